@@ -76,7 +76,7 @@ def test_several_that_fit_are_asked_between_by_what_tells_them_apart() -> None:
     _, said = asked("a lamp is dark")
     assert said == [
         "What is wrong with the vehicle?",
-        "Is it this: A lamp is dark, or A lamp is dark, at 24 V?",
+        "Is it one of these? First: A lamp is dark. Second: A lamp is dark, at 24 V.",
     ]
 
 
@@ -233,6 +233,40 @@ def test_two_complaints_that_are_not_got_at_once_are_asked_for_one_by_one() -> N
     assert asked(LONG, "the horn is weak", "finish")[0] == Intent(
         ("weak-horn",), "the horn is weak"
     )
+
+
+@pytest.mark.parametrize("answer", ["no, just that", "there isn't another one", "none", "no"])
+def test_who_has_no_other_complaint_says_so_in_his_own_words(answer: str) -> None:
+    intent, said = asked(LONG, "the horn is weak", answer)
+    assert intent == Intent(("weak-horn",), "the horn is weak")
+    assert not any("Nothing here" in each for each in said)
+
+
+def test_a_long_complaint_told_again_in_other_words_is_no_second_one() -> None:
+    told = "hello there mate the horn of this thing it sort of croaks a bit i guess"
+    assert Fitting(ALL).tells_more(told, "the horn is weak", "weak-horn") is False
+    two = "hello mate the horn croaks somewhat and besides the fuel pump plays up"
+    assert Fitting(ALL).tells_more(two, "the horn is weak", "weak-horn") is True
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "hiya, um, the heater blower only works on full",
+        "sorry, the blower for the heater, it only works on full",
+        "er the blower's only got the top speed",
+        "blower only runs on high",
+    ],
+)
+def test_a_blower_that_only_works_on_full_is_one_of_its_highest_speed(told: str) -> None:
+    intent, said = asked(told, listed=shipped())
+    assert intent is not None, said
+    assert intent.names == ("blower-resistors",)
+
+
+def test_a_thing_that_nothing_here_is_about_is_told_by_its_name() -> None:
+    _, said = asked("the radio does not work", listed=shipped())
+    assert said[1].startswith("Nothing here is about the radio does not work.")
 
 
 def test_nonsense_is_given_up_after_a_while() -> None:

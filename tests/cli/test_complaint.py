@@ -34,9 +34,8 @@ def test_a_complaint_begins_its_procedure_and_stands_in_the_record(tmp_path: Pat
 
 def test_several_are_asked_between(tmp_path: Path) -> None:
     done = run(tmp_path, "one headlamp is dim", "the second one")
-    assert "Is it this: One headlamp is dim or dark, or One headlamp is dim or dark, at 24 V?" in (
-        done.stdout
-    )
+    assert "First: One headlamp is dim or dark." in done.stdout
+    assert "Second: One headlamp is dim or dark, at 24 V." in done.stdout
     assert [head["procedure"] for head in heads(tmp_path)] == ["dim-headlamp-lorry"]
 
 

@@ -8,12 +8,12 @@ from typing import Protocol
 from voiceassist.app.catalogue import Listed
 from voiceassist.app.ears.base import Ears, Utterance
 from voiceassist.app.intake.fitting import Fit, Fitting
-from voiceassist.app.intake.picking import PLACES, is_question, picked
+from voiceassist.app.intake.picking import PLACES, is_all, is_question, picked
 from voiceassist.doubt.policy import Accept
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Answer, Command, CommandName, Meaning
-from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.language.phrasebook import Phrasebook, capitalised
 
 _NO_WORD = re.compile(r"[^a-z0-9' -]+")
 #: After so many answers that lead nowhere it is given up.
@@ -77,13 +77,13 @@ class Intake:
         self._tell = tell
         self._fitting = Fitting(listed)
         self._left = _TRIES
-        self._both = False  # so much was said that it may be two complaints
+        self._long = ""  # so much was said that it may be two complaints
 
     def ask(self) -> Intent | None:
         """The procedures to begin; None when nothing more is said, or it is given up."""
         self._tell.say(self._book("intake.ask"))
         while (said := self._listen(ways(self._fitting.listed.values()))) is not None:
-            if not said:
+            if not said or said in {_YES, _NO, *PLACES}:
                 self._tell.say(self._book("intake.ask"))
                 continue
             if is_question(said) and not self._fitting.fit(said).sure:
@@ -92,18 +92,22 @@ class Intake:
             names = self._chosen(said)
             if names is None:
                 return None
-            if names and self._both and len(names) == 1:
+            if len(names) == 1 and self._is_of_two(said, names[0]):
                 return self._with_the_other(Intent(tuple(names), said))
             if names:
                 return Intent(tuple(dict.fromkeys(names)), said)
         return None
+
+    def _is_of_two(self, said: str, name: str) -> bool:
+        """Whether ``said`` may be one of two complaints that were not heard in one breath."""
+        return bool(self._long) and self._fitting.tells_more(self._long, said, name)
 
     def _with_the_other(self, first: Intent) -> Intent:
         """Of two complaints that were not heard in one breath, the other; none is none."""
         self._left = _TRIES
         self._tell.say(self._book("intake.other"))
         said = self._listen(ways(self._fitting.listed.values()))
-        names = self._chosen(said) if said else None
+        names = self._chosen(said) if said and said != _NO and not is_all(said) else None
         if not said or not names:
             return first
         both = tuple(dict.fromkeys((*first.names, *names)))[:2]
@@ -144,9 +148,9 @@ class Intake:
     def _one_of(self, fit: Fit) -> str | None:
         """The one procedure that is meant; empty when none is, None when nobody answers."""
         while not fit.clear:
-            if not fit.names:
-                self._both = len(fit.said.split()) >= _TWO_FROM
-                key = "intake.one_first" if self._both else "intake.nothing"
+            if not fit.names or self._is_of_another(fit):
+                self._long = fit.said if len(fit.said.split()) >= _TWO_FROM else ""
+                key = "intake.one_first" if self._long else "intake.nothing"
                 self._tell.say(self._book(key, said=fit.said))
                 return ""
             listed = [self._fitting.listed[name] for name in fit.names]
@@ -160,6 +164,10 @@ class Intake:
                 return ""
             fit = left
         return fit.names[0]
+
+    def _is_of_another(self, fit: Fit) -> bool:
+        """Whether much fits only by what it does, and names a thing that nothing here is about."""
+        return len(fit.names) > _BETWEEN and not fit.sure and self._fitting.is_foreign(fit.said)
 
     def _answer(self, listed: Sequence[Listed]) -> str | None:
         """What is said to a choice; a question is answered by how they differ, and asked again."""
@@ -195,8 +203,13 @@ class Intake:
     def _between(self, fit: Fit, listed: Sequence[Listed]) -> str:
         if len(listed) > _BETWEEN:
             return self._book("intake.which_part")
-        told = self._book.join("list.or", [each.title for each in listed])
-        key = "intake.which" if fit.sure else "intake.nearest"
+        if len(listed) == 1:
+            return self._book("intake.nearest", said=fit.said, titles=listed[0].title)
+        told = " ".join(
+            self._book("intake.placed", place=capitalised(place), title=each.title)
+            for place, each in zip(PLACES, listed, strict=False)
+        )
+        key = "intake.which" if fit.sure else "intake.nearest_of"
         return self._book(key, said=fit.said, titles=told)
 
     def _differing(self, listed: Sequence[Listed]) -> str:

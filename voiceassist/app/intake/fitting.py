@@ -11,7 +11,7 @@ import math
 import re
 import tomllib
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib.resources import files
@@ -32,7 +32,8 @@ _PLAIN = frozenset(
         " but so if when then there here has have had do does did will can they he she we you i"
         " one ones just only also very really still always sometimes vehicle car van truck"
         " customer says said saying about up out not no any some something thing right"
-        " properly anymore now all mate hello hi please every each second moment put fit"
+        " properly anymore now all mate hello hi hiya hey please um uh er erm okay ok sorry well"
+        " like every each second moment put fit ish think reckon thats m ve"
     )
 )
 _ENDS = ("ings", "ing", "ed", "es", "s")
@@ -84,7 +85,20 @@ class Fitting:
 
     def fit(self, said: str, among: Iterable[str] = ()) -> Fit:
         """The procedures that ``said`` fits; among those named, if any are."""
-        tokens = dict.fromkeys(stems(said))
+        return self._fit(said, dict.fromkeys(stems(said)), among)
+
+    def is_foreign(self, said: str) -> bool:
+        """Whether a word of ``said`` is of no procedure."""
+        return any(not self._often[token] for token in stems(said))
+
+    def tells_more(self, said: str, again: str, name: str) -> bool:
+        """Whether ``said`` is about more than ``again``, by which procedure ``name`` was found."""
+        own = self._words[name][0] | set(stems(again))
+        told = set(stems(said))
+        left = {token: None for token in told - own if self._often[token]}
+        return not told & own or self._fit(said, left).sure
+
+    def _fit(self, said: str, tokens: Mapping[str, None], among: Iterable[str] = ()) -> Fit:
         names = [*among] or [*self.listed]
         scores = {name: self._score(name, tokens) for name in names} if tokens else {}
         best = max(scores.values(), default=0.0)

@@ -22,6 +22,12 @@ _NOT = re.compile(
     r"\b(?:without|not|no|isn't|has no|hasn't)\s+(?:(?:a|an|the|any|with|one)\s+)*(.+)"
 )
 _OTHER = re.compile(r"\bother\b")
+#: There is nothing more than what was told.
+_ALL = re.compile(
+    r"\b(?:(?:there )?(?:is not|isn't|ain't|is no) (?:an)?other|no other|nothing else"
+    r"|(?:that's|that is|that was|it's|just|only) (?:it|all|that|this|the one|one|the only one)"
+    r"|only (?:the )?one|just (?:the )?one)\b"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +46,12 @@ class Picked:
 def is_question(said: str) -> bool:
     """True for who asks, or tells that he does not know."""
     return _ASKS.search(said.lower()) is not None
+
+
+def is_all(said: str) -> bool:
+    """True for who has nothing more to tell: "no, just that"."""
+    text = said.lower().replace("’", "'")
+    return _ALL.search(text) is not None or _NEITHER.search(text) is not None
 
 
 def picked(said: str, among: Sequence[Listed]) -> Picked:
