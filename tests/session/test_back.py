@@ -273,10 +273,15 @@ def test_standing_by_ignores_everything_until_go_ahead(typed: Bench) -> None:
         typed.certain = certain
         for words in (volts("8.4"), "affirm", "finish"):
             told = typed.say(words)[:-1]
-            key = "inform.stand_by" if isinstance(words, str) else "inform.value_by"
-            assert [o.text for o in told] == [BOOK(key)] * certain
-            assert typed.session == asleep
-    typed.say("go-ahead")
+            by = BOOK("inform.value_by", shown="8.4 V")
+            text = BOOK("inform.stand_by") if isinstance(words, str) else by
+            assert [o.text for o in told] == [text] * certain
+            assert typed.state is State.STAND_BY
+            assert typed.session.at_step == asleep.at_step
+
+
+def test_go_ahead_tells_again_what_was_asked_for(typed: Bench) -> None:
+    typed.to("battery").after("stand-by", "go-ahead")
     assert typed.state is State.MEASURE
     assert "Measure the voltage" in typed.texts()
 

@@ -185,12 +185,49 @@ def test_after_a_long_pause_the_vehicle_is_asked_about_before_that_value_counts(
     assert "feed" not in bench.counting
 
 
-def test_a_bare_value_while_it_stands_by_is_told_how_it_will_count() -> None:
+def test_a_bare_value_while_it_stands_by_is_taken_with_go_ahead() -> None:
     bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
     bench.type("stand by")
-    assert "not taken yet. Say go ahead, then the value again" in bench.type("twelve point five")
+    told = bench.type("twelve point five")
+    assert told == "Standing by. To take 12.5 V and go on, say go ahead."
     assert bench.state is State.STAND_BY
     assert "feed" not in bench.counting
+    bench.type("go ahead")
+    assert bench.counting["feed"] == "12.5 V"
+
+
+def test_a_value_told_while_it_stood_by_for_long_is_measured_again() -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    bench.type("stand by", "twelve point five")
+    bench.hear(*bench.meanings("go ahead"), words="go ahead", at_s=900.0)
+    assert "feed" not in bench.counting
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "ok i'm back, go ahead",
+        "back, carry on",
+        "right, i've got the meter now",
+        "okay i've got it, go on",
+        "go ahead, i'm ready",
+        "what now",
+    ],
+)
+def test_who_is_back_in_his_own_words_is_listened_to_again(said: str) -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    bench.type("hang on, let me grab the meter", said)
+    assert bench.state is State.MEASURE
+    bench.type("twelve point five")
+    assert bench.counting["feed"] == "12.5 V"
+
+
+def test_what_now_behind_danger_tells_again_what_is_to_be_done() -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    cried = bench.type("it's smoking")
+    assert bench.state is State.STAND_BY
+    assert bench.type("what now") in cried
+    assert bench.state is State.STAND_BY
 
 
 def test_a_value_after_danger_comes_behind_its_caution() -> None:

@@ -14,7 +14,7 @@ from voiceassist.session.expect import expectation
 from voiceassist.session.held import ended, resting, with_release
 from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import causes, here, names, states, steps
-from voiceassist.session.outputs import DangerTold, Listen
+from voiceassist.session.outputs import DangerTold, Listen, Output
 from voiceassist.session.own_answer import with_own_answer
 from voiceassist.session.session import VALUE, Session, SessionSetup, Turn
 from voiceassist.session.states import State
@@ -74,13 +74,19 @@ def _is_own_find(session: Session) -> bool:
 
 
 def _as_back(session: Session, event: Event, on: Cue) -> tuple[Session, Event, Cue]:
-    """A value that is told together with being back, at the step; not after a long pause.
+    """A value that is told together with being back, or before it, at the step.
 
-    A word that tells it, and another thing elsewhere, tells it here.
+    Not after a long pause. A word that tells it, and another thing elsewhere, tells it here; and
+    who asks what comes now is back, but for what is to be done in danger.
     """
-    if session.state is not State.STAND_BY or on is not EventKind.SEVERAL:
+    if session.state is not State.STAND_BY or not isinstance(event, Heard):
         return session, event, on
-    assert isinstance(event, Heard)
+    if on is CommandName.NEXT and not _told_of_danger(session):
+        event, on = replace(event, meanings=(_BACK,)), CommandName.GO_AHEAD
+    if on is CommandName.GO_AHEAD and session.pending:
+        event, on = replace(event, meanings=(_BACK, *session.pending)), EventKind.SEVERAL
+    if on is not EventKind.SEVERAL:
+        return session, event, on
     back = tuple(m for m in event.meanings if m == _BACK)
     others = tuple(m for m in event.meanings if m != _BACK)
     values = tuple(m for m in others if not isinstance(m, Command))
@@ -96,12 +102,16 @@ def _meanwhile(setup: SessionSetup, session: Session, event: Event, on: Cue) -> 
 
     Behind a cry of danger the step is not told again, but what is to be done.
     """
-    act = tuple(output for output in session.prompt if isinstance(output, DangerTold))
+    act = _told_of_danger(session)
     if act and on in _WHAT_NOW:
         return Turn(session, act)
     at = replace(session.at_step, now_s=session.now_s)
     told = entry(at.state, on).action(setup, at, event)
     return Turn(replace(session, resume=told.session), told.outputs)
+
+
+def _told_of_danger(session: Session) -> tuple[Output, ...]:
+    return tuple(output for output in session.prompt if isinstance(output, DangerTold))
 
 
 class Engine:

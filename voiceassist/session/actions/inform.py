@@ -14,6 +14,7 @@ from voiceassist.session.actions.needed import without_it
 from voiceassist.session.actions.not_heard import not_understood, tell, what_to_say
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, about_of, kind_of
+from voiceassist.session.judge import fits
 from voiceassist.session.lessons import taught
 from voiceassist.session.limits import missing
 from voiceassist.session.naming import UNASKED, step_called
@@ -27,7 +28,7 @@ from voiceassist.session.outputs import (
     VoiceAdjusted,
 )
 from voiceassist.session.session import Detail, Session, SessionSetup, Stage, Turn
-from voiceassist.session.shown import spoken_name
+from voiceassist.session.shown import show, spoken_name
 from voiceassist.session.spans import show_about, show_time
 from voiceassist.session.states import State
 from voiceassist.session.to_come import ToCome, of_steps, to_a_finding
@@ -268,11 +269,14 @@ _SHOWN = Reading | Spread | Series | OverRange | Lamp
 
 
 def stay_silent(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Not spoken to; but who types while it stands by is told so, and that no value counts."""
-    if session.state is State.STAND_BY and isinstance(event, Heard) and event.certain:
-        value = any(isinstance(meaning, _SHOWN) for meaning in event.meanings)
-        return tell(setup, session, "inform.value_by" if value else "inform.stand_by")
-    return Turn(session)
+    """Not spoken to; but who types while it stands by is told so, and how his value is taken."""
+    if session.state is not State.STAND_BY or not isinstance(event, Heard) or not event.certain:
+        return Turn(session)
+    values = tuple(meaning for meaning in event.meanings if isinstance(meaning, _SHOWN))
+    if len(values) == 1 and fits(setup.step(session), values[0]):
+        shown = show(values[0], setup.step(session), setup.book)
+        return tell(setup, replace(session, pending=values), "inform.value_by", shown=shown)
+    return tell(setup, session, "inform.stand_by")
 
 
 def tell_again(setup: SessionSetup, session: Session, event: Event) -> Turn:

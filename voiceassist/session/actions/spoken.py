@@ -147,6 +147,11 @@ def danger(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if session.correcting:  # the right value is still to be told
         fresh = asked_again(setup, fresh, session.step)
     paused = replace(
-        fresh, state=State.STAND_BY, resume=fresh, since_s=session.now_s, prompt=(told,)
+        fresh,
+        state=State.STAND_BY,
+        resume=fresh,
+        pending=(),
+        since_s=session.now_s,
+        prompt=(told,),
     )
     return Turn(paused, tuple(outputs))

@@ -88,7 +88,9 @@ def left_s(setup: SessionSetup, session: Session) -> float:
 def stand_by(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Stop listening for anything but *go ahead*."""
     said = Say(step=session.step, text=setup.book("inform.stand_by"))
-    paused = replace(session, state=State.STAND_BY, resume=session, since_s=session.now_s)
+    paused = replace(
+        session, state=State.STAND_BY, resume=session, pending=(), since_s=session.now_s
+    )
     return Turn(paused, (said,))
 
 
