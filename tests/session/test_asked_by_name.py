@@ -49,8 +49,8 @@ def test_of_a_part_of_the_circuit_it_is_told_what_it_lies_between_and_that_no_mo
     None
 ):
     answer = told("trailer-socket", TO_THE_EARTH, "where's that earth joint")
-    between = "the earth joint lies between earth ring and battery minus post"
-    assert answer == f"The procedure does not say where; {between}."
+    between = "Earth joint: between earth ring and battery minus post."
+    assert answer == f"{between} Where that lies, the maker's drawing tells."
 
 
 def test_a_place_that_stands_beside_a_test_point_is_told_by_that() -> None:

@@ -29,11 +29,17 @@ def said_again(
 ) -> Turn | None:
     """What follows from a value that only says the last once more: it is told what is awaited."""
     last = _repeated(session, meaning, event)
-    if last is None:
+    if last is None or _tells_state(setup, session, event):
         return None
     names = {"step": spoken_name(last.step), "here": spoken_name(session.step)}
     text = setup.book("same.kept", shown=last.shown, **names)
     return Turn(session, (Say(step=session.step, text=text),))
+
+
+def _tells_state(setup: SessionSetup, session: Session, event: Event) -> bool:
+    """Whether he tells by the name of a state that he has done what the step asks for."""
+    said = event.words.lower().replace(",", " ").split() if isinstance(event, Heard) else ()
+    return any(need.state in said for need in setup.step(session).needs)
 
 
 def _repeated(session: Session, meaning: Meaning, event: Event) -> Result | None:

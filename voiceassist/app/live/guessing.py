@@ -12,6 +12,7 @@ from voiceassist.app.live.in_haste import asked_in_haste
 from voiceassist.app.live.plainly import plainly_done
 from voiceassist.app.live.readers import read_on
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
+from voiceassist.app.live.value_last import value_last
 from voiceassist.app.live.weighed import Weighed, as_other_talk, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
@@ -129,6 +130,8 @@ def _with_guess(
         return event  # nobody waits for loose talk to be read
     if event.certain and (first := told_first(event.words, grammar, session)):
         return replace(event, meanings=(first,), guess=None, guessed=False)
+    if event.certain and (last := value_last(event.words, grammar, setup, session)):
+        return replace(event, meanings=(last,), guess=None, guessed=False)
     options = likely(setup, session, event.words) if words else {}
     guesser = load() if options else None
     if guesser is None:

@@ -8,6 +8,7 @@ from voiceassist.app.live.heeding import tells_of_heeding
 from voiceassist.app.live.named_values import told_by_name
 from voiceassist.app.live.of_those_asked import of_those_asked
 from voiceassist.app.live.read_otherwise import read_otherwise
+from voiceassist.app.live.repair_told import with_repair
 from voiceassist.app.live.second_look import off_meter, second_look
 from voiceassist.app.live.told_beside import with_states
 from voiceassist.app.live.told_complaint import with_complaint
@@ -35,6 +36,7 @@ READERS: tuple[Reader, ...] = (
     read_otherwise,
     second_look,
     with_work,
+    with_repair,
     told_a_mate,
     tells_of_heeding,
 )

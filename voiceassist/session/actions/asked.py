@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from voiceassist.measure.units import Unit
 from voiceassist.procedure.model import Kind
+from voiceassist.procedure.parts.clamp import CLAMP
 from voiceassist.session.actions.details import detail, tools
 from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.inform import how, read_back
@@ -34,6 +35,7 @@ from voiceassist.session.states import State
 _OTHERWISE = {f"{ASKED}{STUCK}": stuck, f"{ASKED}{TIME}": named_time, f"{ASKED}{PLACE}": place}
 #: What is told of the meter that one sentence answers.
 _OF_METER = {f"{ASKED}{METER}": "asked.meter", f"{ASKED}{MINUS}": "swap.leads"}
+_CLAMP, _CLAMP_METER = "clamp", "clamp-meter"
 #: Quantities that the multimeter itself reads.
 _BY_METER = frozenset({"voltage", "current", "resistance"})
 
@@ -60,9 +62,11 @@ def _read(setup: SessionSetup, session: Session, result: Result) -> Turn:
 
 def how_or_where(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """How to go about the step; where another place is, if that is named in a question."""
-    words = event.words if isinstance(event, Heard) else ""
-    asks = set(setup.book.plain("data.where_asking").split()) & set(words.lower().split())
-    return (elsewhere(setup, session, words) if asks else None) or how(setup, session)
+    said = event.words if isinstance(event, Heard) else ""
+    asking = set(setup.book.plain("data.where_asking").split())
+    clauses = (clause for clause in said.split(",") if asking & set(clause.lower().split()))
+    words = next(clauses, "")
+    return (elsewhere(setup, session, words) if words else None) or how(setup, session)
 
 
 def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -84,7 +88,13 @@ def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def _meant_by(setup: SessionSetup, session: Session, word: str) -> Turn:
-    """What a word of the trade means, and where that is on this vehicle."""
+    """What a word of the trade means, and where that is on this vehicle.
+
+    Where the current is read by a clamp, that is what a clamp is.
+    """
+    step = setup.step(session)
+    if word == _CLAMP and CLAMP in setup.procedure.conditions and step.kind in _BY_CLAMP:
+        word = _CLAMP_METER
     name = word.replace("-", " ")
     where = where_is(setup.procedure, name)
     place = (setup.book("step.point", name=name, where=where),) if where else ()

@@ -12,6 +12,7 @@ from voiceassist.session.actions.inform import (
 from voiceassist.session.actions.needed import without_it
 from voiceassist.session.actions.not_heard import tell
 from voiceassist.session.closing import because_lines
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, about_of
 from voiceassist.session.outputs import Ask, CautionSpoken, Say
 from voiceassist.session.own_words import own_words
@@ -33,8 +34,12 @@ def _finding(setup: SessionSetup, session: Session) -> Finding | None:
 
 
 def why_found(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The readings that prove the finding."""
+    """The readings that prove the finding; of a state or the battery, what its repair asks for."""
     finding = _finding(setup, session)
+    if finding is not None and finding.repair:
+        at_work = replace(session, step=finding.repair[0], state=State.DO)
+        if needed := without_it(setup, at_work, event):
+            return Turn(session, needed.outputs)
     because = because_lines(session, finding) if finding is not None else ()
     if not because:
         return tell(setup, session, "inform.no_why")

@@ -2,6 +2,7 @@
 
 import re
 
+from voiceassist.language.phrasebook import capitalised
 from voiceassist.procedure.model import Kind, Need
 from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.session.actions.enter import open_needs
@@ -11,10 +12,13 @@ from voiceassist.session.outputs import CautionSpoken, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.warning import in_full
+from voiceassist.session.work_told import work_at
+from voiceassist.session.work_words import parts_of
 from voiceassist.session.worded import band
 
 #: A word of an instruction this short is no name of anything: "to", "off".
 _SHORT = 3
+_OFF = "off"
 _WORD = re.compile(r"[^\W\d_]+")
 #: Kinds of step that end in no reading or answer.
 _WORKS = frozenset({Kind.DO, Kind.WAIT})
@@ -24,12 +28,40 @@ def without_it(setup: SessionSetup, session: Session, asked: Event) -> Turn | No
     """Why it is asked for what is ``asked`` about; None where it is about no such thing."""
     if about_of(asked) != NEEDED or not isinstance(asked, Heard):
         return None
-    needs = _asked(setup, session, frozenset(_WORD.findall(asked.words.lower())))
+    words = frozenset(_WORD.findall(asked.words.lower()))
+    if not _names_one(setup, session, words):
+        text = _not_asked_for(setup, session, words)
+        if text:
+            return Turn(session, (Say(step=session.step, text=text),))
+    needs = _asked(setup, session, words)
     if not needs:
         return None
     told = [Say(step=session.step, text=without(setup, session, need)) for need in needs]
     warned = () if all(_why(setup, session, n) for n in needs) else _cautions(setup, session)
     return Turn(session, (*told, *warned))
+
+
+def _not_asked_for(setup: SessionSetup, session: Session, words: frozenset[str]) -> str:
+    """What is so of the battery or of another load that the step does not name; else nothing."""
+    battery = frozenset(setup.book.plain("needed.battery_words").split())
+    if battery & words:
+        return _of_battery(setup, session, battery)
+    loads = frozenset(setup.book.plain("needed.loads").split())
+    return setup.book("needed.leave_off") if loads & words else ""
+
+
+def _of_battery(setup: SessionSetup, session: Session, battery: frozenset[str]) -> str:
+    """Whether the battery is to be taken off: by its clamp, or in the work itself."""
+    clamps = [name for name in setup.procedure.conditions if len(battery & set(name.split())) > 1]
+    own = [need for need in setup.step(session).needs if need.condition in clamps]
+    if own:
+        return " ".join(without(setup, session, need) for need in own)
+    if any(session.condition(name) == _OFF for name in clamps):
+        return setup.book("needed.battery_off")
+    work = work_at(setup, session) or setup.step(session).text
+    part = next((part for part in parts_of(work) if len(battery & set(part.split())) > 1), "")
+    text = capitalised(part)
+    return setup.book("needed.battery", text=text) if part else setup.book("needed.no_battery")
 
 
 def _cautions(setup: SessionSetup, session: Session) -> tuple[CautionSpoken, ...]:
@@ -47,6 +79,12 @@ def _asked(setup: SessionSetup, session: Session, words: frozenset[str]) -> tupl
         return ()
     states = setup.procedure.conditions
     return to_make or tuple(n for n in own if words & {n.state, *states.get(n.condition, ())})
+
+
+def _names_one(setup: SessionSetup, session: Session, words: frozenset[str]) -> bool:
+    """Whether ``words`` name what the step asks for."""
+    own = (*open_needs(setup, session), *setup.step(session).needs)
+    return any(_named(need, words) for need in own)
 
 
 def _named(need: Need, words: frozenset[str]) -> int:

@@ -1,9 +1,10 @@
 """A cause that the technician found himself: it is noted, and the proof is offered."""
 
-from voiceassist.language.meanings import Command, CommandName
+from voiceassist.language.meanings import Answer, Command, CommandName
 from voiceassist.session.actions.closing_up import changes_to_rest
 from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import prove
+from voiceassist.session.actions.work import repair_done, work_done
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, about_of
 from voiceassist.session.naming import IN_STATE
@@ -11,10 +12,16 @@ from voiceassist.session.outputs import Ask, ConditionChange, NoteTaken
 from voiceassist.session.own_find import proof_for, proof_of
 from voiceassist.session.session import Session, SessionSetup, Stage, Turn
 from voiceassist.session.states import AT_A_STEP, State
+from voiceassist.session.work_told import small_words, work_at
+from voiceassist.session.work_words import left_by
 
 #: What its command is about: it is mended already; the proof of it, and the words it was told in;
 #: the work of the repair that is under way, done as told, or by his words not all of it.
 MENDED, PROVE, WORK, UNDONE = "mended", f"prove{IN_STATE}", "work", "undone"
+#: And work that is told as done by its own words; or that cannot be done before the part is there.
+TOLD, NO_PART = "told", "no-part"
+#: In so many words more is told than that it is done.
+_MORE = 5
 
 
 def found(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -25,6 +32,10 @@ def found(setup: SessionSetup, session: Session, event: Event) -> Turn:
         return _to_its_proof(setup, session, about.removeprefix(PROVE))
     if about in {WORK, UNDONE}:
         return _work_noted(setup, session, event)
+    if about == TOLD:
+        return _done_as_told(setup, session, event)
+    if about == NO_PART:
+        return Turn(session, (_note(setup, session, event, setup.book("work.no_part")),))
     mended, proofs = about == MENDED, _proofs(setup, session, event.words)
     if not proofs or (session.finding and not mended):
         return _noted(setup, session, event)
@@ -58,6 +69,29 @@ def _work_noted(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
     text = f"{setup.book('note.taken')} {again}".rstrip()
     note = replace(_note(setup, session, heard, text), of_work=True)
     return Turn(_with_work(session, heard), (note,))
+
+
+def _done_as_told(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
+    """Work told by its own words: done, but for the parts of it that are not named."""
+    done = Answer("done")
+    whole = setup.book.say(done) in heard.words.lower().replace(",", " ").split()
+    left = () if whole else _left(setup, session, heard)
+    more = len(heard.words.split()) >= _MORE or bool(left)
+    text = setup.book("note.taken")
+    if left:
+        rest = setup.book("work.left", parts=setup.book.join("list.and", left))
+        text = f"{text} {rest}"
+    noted = replace(_note(setup, session, heard, text), of_work=True)
+    told = Turn(_with_work(session, heard), (noted,)) if more else Turn(session)
+    if left:
+        return told
+    event = replace(heard, meanings=(done,), words=setup.book.say(done))
+    act = repair_done if session.state is State.OFFER else work_done
+    return told.then(act(setup, told.session, event))
+
+
+def _left(setup: SessionSetup, session: Session, heard: Heard) -> tuple[str, ...]:
+    return left_by(work_at(setup, session), heard.words, small_words(setup.book)) or ()
 
 
 def _with_work(session: Session, heard: Heard) -> Session:

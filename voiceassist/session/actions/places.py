@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from voiceassist.language.phrasebook import capitalised
 from voiceassist.procedure.model import Point
 from voiceassist.session.details import opens
 from voiceassist.session.events import Event, Heard
@@ -33,7 +34,7 @@ def elsewhere(setup: SessionSetup, session: Session, text: str) -> Turn | None:
     part = part_named(setup.procedure, text)
     if part is not None:
         ends = setup.book.plain("data.ends").join(part.terminals.values())
-        told = setup.book("data.between", part=part.name, ends=ends)
+        told = setup.book("data.between", part=capitalised(part.name), ends=ends)
         return Turn(session, (Say(step=session.step, text=told),))
     points = others_named(setup.procedure, setup.step(session), text)
     points = points or points_behind(setup.procedure, _thing(setup, text))[:1]

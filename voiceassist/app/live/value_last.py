@@ -1,0 +1,44 @@
+"""A value that is told last, behind what was done for it: "both back in, hundred and nineteen"."""
+
+from voiceassist.language.meanings import Meaning, OverRange, Reading
+from voiceassist.language.step import StepGrammar
+from voiceassist.procedure.model import Need
+from voiceassist.session.naming import bare, told
+from voiceassist.session.session import Session, SessionSetup
+from voiceassist.session.states import State
+
+_PLACES = frozenset({"in", "out"})
+_STATES = _PLACES | {"on", "off", "open", "shut"}
+
+
+def value_last(
+    words: str, grammar: StepGrammar, setup: SessionSetup, session: Session
+) -> Meaning | None:
+    """The value typed at the end of ``words``, behind a comma or the states that they tell.
+
+    None where what stands before it tells another number, a state that is not known, or something
+    that is asked, denied or only spoken of.
+    """
+    if session.state is not State.MEASURE:
+        return None
+    needs = setup.step(session).needs
+    ways = told(setup.procedure, {need.condition for need in needs})
+    states, left = grammar.states_told(words, ways, bare(setup.procedure))
+    before, comma, last = left.rpartition(",")
+    if not (comma or states) or grammar.is_known_by_a_part(last):
+        return None
+    value = grammar.parse(last).meanings
+    if len(value) != 1 or not isinstance(value[0], Reading | OverRange):
+        return None
+    other = grammar.numbers_in(before) or grammar.denies(before) or grammar.asks(before)
+    other = other or grammar.is_aside(words)
+    return None if other or _tells_another_state(grammar, needs, words, before) else value[0]
+
+
+def _tells_another_state(
+    grammar: StepGrammar, needs: tuple[Need, ...], words: str, before: str
+) -> bool:
+    """Whether a state is told that may not be as it is needed; of all together it is."""
+    said = _STATES & set(before.replace(",", " ").split())
+    needed = {need.state for need in needs if need.state in _PLACES}
+    return bool(said) and not (grammar.is_of_all(words) and said == needed)
