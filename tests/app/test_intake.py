@@ -129,6 +129,30 @@ def test_the_choice_is_made_by_place_or_by_what_it_is_not(answer: str, name: str
     assert not any("Nothing here" in each for each in said)
 
 
+@pytest.mark.parametrize(
+    ("complaint", "answer", "name"),
+    [
+        (CHARGING, "the plain one i guess", "no-charging"),
+        (CHARGING, "no charging", "no-charging"),
+        (CHARGING, "battery is not charged", "no-charging"),
+        ("loads of modules don't answer", "it's the two twisted wires", "can-termination"),
+        ("nothing talks to the scanner", "yeah i reckon so", "can-termination"),
+        ("brakes squeal", "sounds right", "wheel-speed-sensor"),
+    ],
+)
+def test_the_choice_is_made_in_ones_own_words(complaint: str, answer: str, name: str) -> None:
+    intent, said = asked(complaint, answer, listed=shipped())
+    assert intent is not None, said
+    assert intent.names == (name,)
+
+
+def test_an_answer_that_tells_nothing_of_the_choice_leaves_it_and_tells_how_they_differ() -> None:
+    told = "it's an older van and it sat in the yard"
+    intent, said = asked(CHARGING, told, "the first", listed=shipped())
+    assert said[2].startswith("The first is for ")
+    assert intent is not None
+
+
 @pytest.mark.parametrize("question", ["how do i know which one", "what is module", "i dont know"])
 def test_a_question_at_the_choice_is_answered_by_how_they_differ(question: str) -> None:
     intent, said = asked(CHARGING, question, "second one", listed=shipped())

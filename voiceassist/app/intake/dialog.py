@@ -8,7 +8,7 @@ from typing import Protocol
 from voiceassist.app.catalogue import Listed
 from voiceassist.app.ears.base import Ears, Utterance
 from voiceassist.app.intake.fitting import Fit, Fitting
-from voiceassist.app.intake.picking import PLACES, is_all, is_question, picked
+from voiceassist.app.intake.picking import PLACES, is_all, is_question, is_yes, picked
 from voiceassist.doubt.policy import Accept
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language
@@ -147,6 +147,7 @@ class Intake:
 
     def _one_of(self, fit: Fit) -> str | None:
         """The one procedure that is meant; empty when none is, None when nobody answers."""
+        same = False
         while not fit.clear:
             if not fit.names or self._is_of_another(fit):
                 self._long = fit.said if len(fit.said.split()) >= _TWO_FROM else ""
@@ -154,7 +155,7 @@ class Intake:
                 self._tell.say(self._book(key, said=fit.said))
                 return ""
             listed = [self._fitting.listed[name] for name in fit.names]
-            self._tell.say(self._between(fit, listed))
+            self._tell.say(self._differing(listed) if same else self._between(fit, listed))
             said = self._answer(listed)
             if said is None:
                 return None
@@ -162,7 +163,7 @@ class Intake:
             if left is None:
                 self._tell.say(self._book("intake.none"))
                 return ""
-            fit = left
+            same, fit = left == fit and len(listed) <= _BETWEEN, left
         return fit.names[0]
 
     def _is_of_another(self, fit: Fit) -> bool:
@@ -182,7 +183,7 @@ class Intake:
     def _told(self, fit: Fit, said: str, listed: Sequence[Listed]) -> Fit | None:
         """What is left of ``fit`` after the answer ``said``; None where it is none of these."""
         few = len(listed) <= _BETWEEN
-        if said == _YES:
+        if said == _YES or (len(listed) == 1 and is_yes(said)):
             return Fit(fit.said, fit.names, sure=True)
         answer = picked(said, listed) if few else picked(said, ())
         if answer.left:
@@ -197,8 +198,12 @@ class Intake:
         among = self._fitting.fit(said, fit.names)
         if among.names and len(among.names) < len(fit.names):
             return Fit(among.said, among.names, sure=True)
+        alone = self._fitting.fit(said)
+        if alone.sure and not set(alone.names) & set(fit.names):
+            return alone  # it is about another thing
         again = self._fitting.fit(f"{fit.said} {said}")
-        return again if again.names and again.names != fit.names else self._fitting.fit(said)
+        few = bool(fit.names) and len(fit.names) <= _BETWEEN
+        return again if again.sure or not few else fit
 
     def _between(self, fit: Fit, listed: Sequence[Listed]) -> str:
         if len(listed) > _BETWEEN:

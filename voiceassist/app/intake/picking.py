@@ -16,8 +16,18 @@ _ASKS = re.compile(
     r"|\bhow (?:do|can|should) i\b|\bwhat (?:can|should|do) i\b"
 )
 _NEITHER = re.compile(
-    r"^(?:no\b[ ,]*)?(?:(?:it is|it's) )?(?:neither|none|no|nope|negative)\b[^,]*$"
+    r"^(?:no\b[ ,]*)?(?:(?:it is|it's) )?(?:neither|none)\b[^,]*$"
+    r"|^(?:(?:no|nope|nah|negative|not)[ ,]*)+"
+    r"(?:(?:not )?(?:that|it|this|those|these|them|mate|thanks|really|at all|is not|it's not)[ ,]*)*$"
 )
+_YES = re.compile(
+    r"^(?:yes|yeah|yep|yup|aye|sure|ok|okay|right|correct|exactly|i (?:think|reckon|guess|suppose) so"
+    r"|that (?:is|will be) (?:it|the one)|that's (?:it|right|the one|what it is)|it is|sounds right"
+    r"|could be|probably|must be)\b(?:(?!\bnot\b|n't\b|\bbut\b)[^,])*$"
+)
+_COUNTED = re.compile(r"\b(one|two|three|four)[- ](?:\w+ )?(wire|pin|speed|lamp|door|plug)")
+#: The one of which least is told.
+_SIMPLE = re.compile(r"\b(?:plain|normal|ordinary|simple|simpler|usual|standard|basic)\b")
 _NOT = re.compile(
     r"\b(?:without|not|no|isn't|has no|hasn't)\s+(?:(?:a|an|the|any|with|one)\s+)*(.+)"
 )
@@ -43,6 +53,11 @@ class Picked:
     none: bool = False
 
 
+def is_yes(said: str) -> bool:
+    """True for who says that it is the one that was offered."""
+    return _YES.search(said.lower().replace("’", "'")) is not None
+
+
 def is_question(said: str) -> bool:
     """True for who asks, or tells that he does not know."""
     return _ASKS.search(said.lower()) is not None
@@ -57,14 +72,49 @@ def is_all(said: str) -> bool:
 def picked(said: str, among: Sequence[Listed]) -> Picked:
     """What ``said`` leaves of the procedures ``among``, by place or by what it is not."""
     text = said.lower().replace("’", "'")
-    if by_place := _by_place(text, among):
-        return Picked(by_place)
+    if left := _by_name(text, among) or _by_number(text, among) or _by_place(text, among):
+        return Picked(left)
     denied = _NOT.search(text)
     if denied and (left := _without(denied[1], among)):
+        return Picked(left)
+    if _SIMPLE.search(text) and (left := _simplest(among)):
         return Picked(left)
     if _OTHER.search(text):
         return Picked(tuple(among))  # which other one is to be told
     return Picked(none=_NEITHER.search(text) is not None)
+
+
+def _by_name(text: str, among: Sequence[Listed]) -> tuple[Listed, ...]:
+    """The one whose title or name it is, as it stands."""
+    plain = " ".join(re.findall(r"[a-z0-9']+", text))
+    return tuple(
+        each
+        for each in among
+        if plain in {" ".join(re.findall(r"[a-z0-9']+", way.lower())) for way in _names(each)}
+    )
+
+
+def _by_number(text: str, among: Sequence[Listed]) -> tuple[Listed, ...]:
+    """Those that have as many of a thing as is told: "the two twisted wires"."""
+    found = _COUNTED.search(text)
+    if found is None:
+        return ()
+    has = re.compile(rf"\b{found[1]}[- ](?:\w+ )?{found[2]}")
+    told = (" ".join((each.title, each.subject, *each.complaints)).lower() for each in among)
+    left = tuple(each for each, text in zip(among, told, strict=True) if has.search(text))
+    return left if len(left) < len(among) else ()
+
+
+def _names(listed: Listed) -> tuple[str, ...]:
+    return (listed.title, listed.name)
+
+
+def _simplest(among: Sequence[Listed]) -> tuple[Listed, ...]:
+    """The one whose title says nothing that another's does not; nothing where none is so."""
+    words = [set(stems(each.title)) for each in among]
+    least = min(words, key=len, default=set())
+    alone = sum(len(each) == len(least) for each in words) == 1
+    return tuple(e for e, w in zip(among, words, strict=True) if w == least) if alone else ()
 
 
 def _by_place(text: str, among: Sequence[Listed]) -> tuple[Listed, ...]:

@@ -5,7 +5,14 @@ from collections.abc import Callable, Mapping
 from voiceassist.app.live.amid_talk import amid_talk
 from voiceassist.app.live.answer_taken_back import answer_taken_back
 from voiceassist.app.live.before_comma import told_first, told_twice
-from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
+from voiceassist.app.live.doubting import (
+    decides,
+    denies,
+    is_doubted,
+    is_plain,
+    moves,
+    says_what_is_asked,
+)
 from voiceassist.app.live.for_others import KNOWN, is_for_us, to_others
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
 from voiceassist.app.live.in_haste import asked_in_haste
@@ -188,6 +195,8 @@ def _held_against(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard
     ending = weighed.state in _ENDS
     if isinstance(own, Reading) and grammar.is_of_this(event.words):
         return event
+    if in_part and own == Answer("negative") and says_what_is_asked(event.words, grammar):
+        return replace(event, meanings=(), guess=own)
     if is_doubted(event.meanings, in_part, weighed.chances, weighed.options, ending=ending):
         return _doubted(event, grammar, weighed)
     amended = grammar.amended_in(event.words) if in_part and isinstance(own, Reading) else ()
@@ -264,6 +273,8 @@ def _is_sure(
 ) -> bool:
     """Whether it is done at once: it is harmless, or plainly told."""
     if warns(session.at_step) and meaning == Answer("affirm"):  # a caution wants clear words
+        return False
+    if meaning == Answer("negative") and says_what_is_asked(event.words, grammar):
         return False
     heard = probability >= weighed.plainly.get(meaning, _NEVER)
     if not (heard or is_done(meaning, probability, session.state, typed=event.certain)):
