@@ -9,7 +9,7 @@ from app.complaints_told import FIRST, KEPT, UNCOVERED
 from voiceassist import resources
 from voiceassist.app.catalogue import Listed, shipped
 from voiceassist.app.ears.typed import TypedEars
-from voiceassist.app.intake.dialog import Intake, Intent, plain, ways
+from voiceassist.app.intake.dialog import Intake, Intent, opened, plain, ways
 from voiceassist.app.intake.fitting import Fitting
 from voiceassist.app.intake.order import shared_first
 from voiceassist.language.expectation import Expectation
@@ -291,6 +291,20 @@ def test_a_blower_that_only_works_on_full_is_one_of_its_highest_speed(told: str)
 def test_a_thing_that_nothing_here_is_about_is_told_by_its_name() -> None:
     _, said = asked("the radio does not work", listed=shipped())
     assert said[1].startswith("Nothing here is about the radio does not work.")
+
+
+def test_the_complaint_that_is_kept_is_what_was_told_first_and_no_question() -> None:
+    intent, _ = asked(
+        "hiya, um, dash is lit up and nothing talks to the scanner",
+        "no",
+        "what's the data line again",
+        "the two twisted wires",
+        listed=shipped(),
+    )
+    assert intent is not None
+    assert intent.complaint == "dash is lit up and nothing talks to the scanner"
+    assert opened("Sorry, so the fan sticks") == "the fan sticks"
+    assert opened("hello") == "hello"
 
 
 def test_nonsense_is_given_up_after_a_while() -> None:

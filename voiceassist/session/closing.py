@@ -27,13 +27,16 @@ def unconfirmed(session: Session, finding: Finding) -> tuple[str, ...]:
 def _proving(session: Session, finding: Finding) -> list[Result]:
     """Of the steps it lists; when it lists none, those that did not pass, else all.
 
-    What had to pass before a part is condemned stands beside what did not.
+    What had to pass before a part is condemned stands beside what did not. That nothing is wrong
+    is shown by what was judged good, and not by which kind of vehicle it is.
     """
     diagnosing = (Stage.DIAGNOSE, Stage.BEFORE_FITTING)
     latest = {r.step: r for r in session.ledger if r.stage in diagnosing and _tells(r)}
     listed = [latest[name] for name in finding.because if name in latest]
     if listed or all(r.passed for r in latest.values()):
         return listed or list(latest.values())
+    if finding.no_fault:
+        return [r for r in latest.values() if r.passed]
     proofs = {step for _, step in finding.proved_by}
     return [r for r in latest.values() if not r.passed or r.step in proofs]
 

@@ -16,6 +16,10 @@ from voiceassist.language.meanings import Answer, Command, CommandName, Meaning
 from voiceassist.language.phrasebook import Phrasebook, capitalised
 
 _NO_WORD = re.compile(r"[^a-z0-9' -]+")
+_OPENING = re.compile(
+    r"^(?:(?:hiya|hi|hello|hey|um+|uh|er+m?|sorry|so|right|ok|okay|well|mate|please)\b[ ,.]*)+",
+    re.IGNORECASE,
+)
 #: After so many answers that lead nowhere it is given up.
 _TRIES = 6
 #: So many procedures are asked between by name; of more, the part is asked for.
@@ -77,6 +81,7 @@ class Intake:
         self._tell = tell
         self._fitting = Fitting(listed)
         self._left = _TRIES
+        self._complaint = ""
         self._long = ""  # so much was said that it may be two complaints
 
     def ask(self) -> Intent | None:
@@ -90,13 +95,20 @@ class Intake:
                 self._tell.say(self._how_to_say())
                 continue
             names = self._chosen(said)
+            self._keep(said)
             if names is None:
                 return None
             if len(names) == 1 and self._is_of_two(said, names[0]):
-                return self._with_the_other(Intent(tuple(names), said))
+                return self._with_the_other(Intent(tuple(names), opened(said)))
             if names:
-                return Intent(tuple(dict.fromkeys(names)), said)
+                return Intent(tuple(dict.fromkeys(names)), opened(self._complaint or said))
         return None
+
+    def _keep(self, said: str) -> None:
+        """Keep the first words that told of something here: they are what the customer has."""
+        told = not is_question(said) and said not in {_YES, _NO}
+        if not self._complaint and told and self._fitting.fit(said).names:
+            self._complaint = said
 
     def _is_of_two(self, said: str, name: str) -> bool:
         """Whether ``said`` may be one of two complaints that were not heard in one breath."""
@@ -271,6 +283,11 @@ class Intake:
         meanings, words = _understood(said)
         self._tell.heard(words)
         return meanings, words
+
+
+def opened(said: str) -> str:
+    """``said`` without the greeting or sound that it opens with; whole if nothing else is left."""
+    return _OPENING.sub("", said) or said
 
 
 def _asks(meanings: Sequence[Meaning]) -> bool:

@@ -45,7 +45,8 @@ def answer_taken_back(
     whose = step if named or of_before or session.state is not State.ASK else ""
     right = Correction(answer, whose)
     # "Hang on, it doesn't turn" may be told of what is done at a later step.
-    if found.meanings and (of_before or _is_last(setup, session, step)):
+    warned = named and session.state is State.CAUTION  # where nothing can be offered
+    if found.meanings and (of_before or warned or _is_last(setup, session, step)):
         return replace(event, meanings=(right,), guess=None, guessed=False)
     return replace(event, meanings=(), guess=right, guessed=False)
 

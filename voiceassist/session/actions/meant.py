@@ -65,6 +65,9 @@ def _told_its_word(setup: SessionSetup, at: Session, guess: Meaning) -> Turn:
     if isinstance(guess, Command):
         word = setup.book.say(Command(guess.name))
         text = setup.book("meant.by_word", word=word, prompt=asked(at))
+    elif isinstance(guess, Correction) and guess.of:
+        word = setup.book.say(Command(CommandName.REVISE))
+        text = setup.book("meant.by_word", word=word, prompt=asked(at))
     elif at.state is State.CAUTION and not isinstance(guess, Correction):
         text = what_comes_first(setup, at)
     else:
