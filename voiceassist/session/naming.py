@@ -33,6 +33,8 @@ ASKED = f"asked{IN_STATE}"
 STUCK, TIME, PLACE = "stuck", "time", "place"
 #: And what is told of the meter that one sentence answers.
 METER, MINUS = "meter", "minus"
+#: Whether it may be done alone, and by whom; and that a small part was dropped.
+ALONE, DROPPED = "alone", "dropped"
 #: What a question what a word of the trade means begins with there.
 WORD = f"word{IN_STATE}"
 #: What it begins with where the last reading is told to have been taken without what is named.

@@ -3,6 +3,7 @@
 import re
 
 from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.language.told_phrases import is_told
 from voiceassist.session.offered import tells_repair
 from voiceassist.session.outputs import Ask
 from voiceassist.session.session import Session, SessionSetup, Stage
@@ -38,7 +39,4 @@ def tells_done(book: Phrasebook, words: str) -> bool:
 
 def lacks_part(book: Phrasebook, words: str) -> bool:
     """Whether the part is still to come: "haven't got one yet", "it's on order"."""
-    text = " ".join(words.lower().replace(",", " ").replace("’", "'").split())
-    ways = (re.escape(way) for way in book.plain("work.no_part_words").split(", "))
-    told = "|".join(way.replace(r"\.\.\.", ".*") for way in ways)
-    return re.search(rf"\b(?:{told})\b", text) is not None
+    return is_told(book.plain("work.no_part_words"), words)

@@ -18,10 +18,12 @@ _ASKS = re.compile(
 _NEITHER = re.compile(
     r"^(?:no\b[ ,]*)?(?:(?:it is|it's) )?(?:neither|none)\b[^,]*$"
     r"|^(?:(?:no|nope|nah|negative|not)[ ,]*)+"
-    r"(?:(?:not )?(?:that|it|this|those|these|them|mate|thanks|really|at all|is not|it's not)[ ,]*)*$"
+    r"(?:(?:not )?(?:that|it|this|those|these|them|mate|thanks|really|at all|is not|it's not)"
+    r"[ ,]*)*$"
 )
 _YES = re.compile(
-    r"^(?:yes|yeah|yep|yup|aye|sure|ok|okay|right|correct|exactly|i (?:think|reckon|guess|suppose) so"
+    r"^(?:yes|yeah|yep|yup|aye|sure|ok|okay|right|correct|exactly"
+    r"|i (?:think|reckon|guess|suppose) so"
     r"|that (?:is|will be) (?:it|the one)|that's (?:it|right|the one|what it is)|it is|sounds right"
     r"|could be|probably|must be)\b(?:(?!\bnot\b|n't\b|\bbut\b)[^,])*$"
 )

@@ -30,7 +30,7 @@ _WHOLE, _PART, _HARMLESS, _VALUE, _DECIDING = 0.05, 0.5, 0.4, 0.6, 0.7
 #: Of what ends the job.
 _ENDING = 0.35
 #: What a question mostly wants to be so.
-_GOOD = frozenset("tight whole dry clean bright straight free freely intact smooth".split())
+_GOOD = frozenset({"tight", "whole", "dry", "clean", "bright", "straight", "free", "intact"})
 _DENYING = frozenset({"mistake", "disregard", "forgot", "same"})
 #: By what the guess knows it, or what comes to much the same.
 _AS = {
@@ -49,7 +49,7 @@ def says_what_is_asked(words: str, grammar: StepGrammar) -> bool:
     """
     said = _GOOD & set(words.lower().replace(",", " ").split())
     asked = set(grammar.expectation.question.lower().replace(",", " ").split())
-    return bool(said & asked) and not grammar.denies(words)
+    return bool(said & asked) and not (grammar.denies(words) or grammar.reserves(words))
 
 
 def is_plain(meaning: Meaning, words: str, grammar: StepGrammar) -> bool:

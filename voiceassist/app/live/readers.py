@@ -3,6 +3,8 @@
 from collections.abc import Callable
 
 from voiceassist.app.live.answer_taken_back import right_at_once, shown_after_all
+from voiceassist.app.live.asides import with_asides
+from voiceassist.app.live.clauses import by_clause
 from voiceassist.app.live.for_others import told_a_mate
 from voiceassist.app.live.heeding import tells_of_heeding
 from voiceassist.app.live.named_values import told_by_name
@@ -37,6 +39,8 @@ READERS: tuple[Reader, ...] = (
     second_look,
     with_work,
     with_repair,
+    by_clause,
+    with_asides,
     told_a_mate,
     tells_of_heeding,
 )

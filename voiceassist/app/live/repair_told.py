@@ -13,9 +13,7 @@ _NOTED = Command(CommandName.FOUND, about=WORK)
 _PRESSING = frozenset({Command(CommandName.DANGER)})
 
 
-def with_repair(
-    event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session
-) -> Heard:
+def with_repair(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> Heard:
     """``event`` as the work in hand told as done, or as the part told to be missing.
 
     What is plainly something else stays so, and so does what is asked or left undone.

@@ -28,6 +28,8 @@ def with_work(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: 
     if not _is_guided(session) or not _tells_work(event, grammar) or event.guess in _PRESSING:
         return event
     undone = grammar.leaves_undone(event.words)
+    if session.state is State.OFFER and (event.meanings or undone):
+        return event
     if event.meanings and not _gives_way(event, grammar, undone=undone):
         return event
     told = Command(CommandName.FOUND, about=UNDONE if undone else WORK)
@@ -59,7 +61,8 @@ def _tells_work(event: Heard, grammar: StepGrammar) -> bool:
 def _is_guided(session: Session) -> bool:
     """Whether he is in a repair that he is guided through."""
     at = session.at_step
-    return at.stage is Stage.REPAIR and at.state in _WHERE and session.state in _WHERE
+    offered = session.state is State.OFFER
+    return offered or (at.stage is Stage.REPAIR and at.state in _WHERE and session.state in _WHERE)
 
 
 def _is_unguided(setup: SessionSetup, session: Session) -> bool:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from voiceassist.measure.units import Unit
 from voiceassist.procedure.model import Kind
 from voiceassist.procedure.parts.clamp import CLAMP
+from voiceassist.session.actions.alone import alone
 from voiceassist.session.actions.details import detail, tools
 from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.inform import how, read_back
@@ -16,7 +17,9 @@ from voiceassist.session.actions.times import named_time
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, Heard, about_of
 from voiceassist.session.naming import (
+    ALONE,
     ASKED,
+    DROPPED,
     METER,
     MINUS,
     PLACE,
@@ -32,9 +35,18 @@ from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 
 #: What is asked that is no detail of the step.
-_OTHERWISE = {f"{ASKED}{STUCK}": stuck, f"{ASKED}{TIME}": named_time, f"{ASKED}{PLACE}": place}
+_OTHERWISE = {
+    f"{ASKED}{STUCK}": stuck,
+    f"{ASKED}{TIME}": named_time,
+    f"{ASKED}{PLACE}": place,
+    f"{ASKED}{ALONE}": alone,
+}
 #: What is told of the meter that one sentence answers.
-_OF_METER = {f"{ASKED}{METER}": "asked.meter", f"{ASKED}{MINUS}": "swap.leads"}
+_OF_METER = {
+    f"{ASKED}{METER}": "asked.meter",
+    f"{ASKED}{MINUS}": "swap.leads",
+    f"{ASKED}{DROPPED}": "asked.dropped",
+}
 _CLAMP, _CLAMP_METER = "clamp", "clamp-meter"
 #: Quantities that the multimeter itself reads.
 _BY_METER = frozenset({"voltage", "current", "resistance"})
@@ -93,7 +105,7 @@ def _meant_by(setup: SessionSetup, session: Session, word: str) -> Turn:
     Where the current is read by a clamp, that is what a clamp is.
     """
     step = setup.step(session)
-    if word == _CLAMP and CLAMP in setup.procedure.conditions and step.kind in _BY_CLAMP:
+    if word == _CLAMP and any(need.condition == CLAMP for need in step.needs):
         word = _CLAMP_METER
     name = word.replace("-", " ")
     where = where_is(setup.procedure, name)

@@ -12,9 +12,9 @@ from voiceassist.session.outputs import CautionSpoken, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.warning import in_full
+from voiceassist.session.worded import band
 from voiceassist.session.work_told import work_at
 from voiceassist.session.work_words import parts_of
-from voiceassist.session.worded import band
 
 #: A word of an instruction this short is no name of anything: "to", "off".
 _SHORT = 3

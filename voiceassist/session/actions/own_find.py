@@ -1,5 +1,7 @@
 """A cause that the technician found himself: it is noted, and the proof is offered."""
 
+from collections.abc import Callable, Mapping
+
 from voiceassist.language.meanings import Answer, Command, CommandName
 from voiceassist.session.actions.closing_up import changes_to_rest
 from voiceassist.session.actions.enter import asked
@@ -30,12 +32,8 @@ def found(setup: SessionSetup, session: Session, event: Event) -> Turn:
     about = about_of(event)
     if about.startswith(PROVE):
         return _to_its_proof(setup, session, about.removeprefix(PROVE))
-    if about in {WORK, UNDONE}:
-        return _work_noted(setup, session, event)
-    if about == TOLD:
-        return _done_as_told(setup, session, event)
-    if about == NO_PART:
-        return Turn(session, (_note(setup, session, event, setup.book("work.no_part")),))
+    if of_work := _OF_WORK.get(about):
+        return of_work(setup, session, event)
     mended, proofs = about == MENDED, _proofs(setup, session, event.words)
     if not proofs or (session.finding and not mended):
         return _noted(setup, session, event)
@@ -79,8 +77,7 @@ def _done_as_told(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
     more = len(heard.words.split()) >= _MORE or bool(left)
     text = setup.book("note.taken")
     if left:
-        rest = setup.book("work.left", parts=setup.book.join("list.and", left))
-        text = f"{text} {rest}"
+        text = setup.book("work.left", parts=setup.book.join("list.and", left))
     noted = replace(_note(setup, session, heard, text), of_work=True)
     told = Turn(_with_work(session, heard), (noted,)) if more else Turn(session)
     if left:
@@ -125,3 +122,16 @@ def _to_its_proof(setup: SessionSetup, session: Session, words: str) -> Turn:
     put_back = session.settled.with_conditions(tuple((c.name, c.state) for c in made))
     own = replace(put_back, own=words, own_proof=() if session.finding else proofs)
     return Turn(own, made).then(prove(setup, own))
+
+
+def _part_missing(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
+    return Turn(session, (_note(setup, session, heard, setup.book("work.no_part")),))
+
+
+#: What follows from what is told of the work in hand.
+_OF_WORK: Mapping[str, Callable[[SessionSetup, Session, Heard], Turn]] = {
+    WORK: _work_noted,
+    UNDONE: _work_noted,
+    TOLD: _done_as_told,
+    NO_PART: _part_missing,
+}
