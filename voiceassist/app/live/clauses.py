@@ -42,17 +42,29 @@ def _is_settled(event: Heard, grammar: StepGrammar) -> bool:
 
 def _question(told: Sequence[Meaning | None]) -> Command | None:
     """What a clause asks about something that it names."""
-    asked = (one for one in told if isinstance(one, Command) and one.about)
-    return next((one for one in asked if one.name in {CommandName.HOW, CommandName.WHY}), None)
+    asked = (one for one in told if isinstance(one, Command))
+    named = {CommandName.HOW, CommandName.WHY}
+    return next(
+        (
+            one
+            for one in asked
+            if (one.about and one.name in named) or one.name == CommandName.LIMIT
+        ),
+        None,
+    )
 
 
 def _at_the_end(
     told: Sequence[Meaning | None], event: Heard, grammar: StepGrammar, session: Session
 ) -> Meaning | None:
-    """That he is back, or that all is done, behind what he tells of it."""
+    """That he is back, that all is done, or that he has understood, behind what he tells of it."""
     last = told[-1]
     if session.state is State.STAND_BY:
         return last if last == _BACK else None
+    if session.state is State.CAUTION:
+        taken_back = grammar.reserves(event.words) or grammar.denies(event.words)
+        heeded = last == _YES and not (taken_back or grammar.numbers_in(event.words))
+        return last if heeded else None
     doing = session.state in _DOING and last == _DONE and not event.meanings
     return last if doing and not grammar.leaves_undone(event.words) else None
 

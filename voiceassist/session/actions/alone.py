@@ -10,7 +10,8 @@ from voiceassist.session.work_told import work_at
 def alone(setup: SessionSetup, session: Session, asked: Event) -> Turn:
     """Whether the step takes a second person; and that a trainee asks whoever answers for him."""
     step = setup.step(session)
-    told = " ".join((step.text, step.task, step.how, *(n.instruction for n in step.needs)))
+    asked_for = (need.instruction for need in step.needs)
+    told = " ".join((step.text, step.question, step.task, step.how, *asked_for))
     work = work_at(setup, session) or told
     two = is_told(setup.book.plain("alone.second"), work)
     text = setup.book("alone.two" if two else "alone.one")

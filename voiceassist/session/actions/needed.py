@@ -28,17 +28,23 @@ def without_it(setup: SessionSetup, session: Session, asked: Event) -> Turn | No
     """Why it is asked for what is ``asked`` about; None where it is about no such thing."""
     if about_of(asked) != NEEDED or not isinstance(asked, Heard):
         return None
-    words = frozenset(_WORD.findall(asked.words.lower()))
-    if not _names_one(setup, session, words):
-        text = _not_asked_for(setup, session, words)
-        if text:
-            return Turn(session, (Say(step=session.step, text=text),))
+    words = _of_the_question(setup, session, asked.words.lower())
+    text = "" if _names_one(setup, session, words) else _not_asked_for(setup, session, words)
+    if text:
+        return Turn(session, (Say(step=session.step, text=text),))
     needs = _asked(setup, session, words)
     if not needs:
         return None
     told = [Say(step=session.step, text=without(setup, session, need)) for need in needs]
     warned = () if all(_why(setup, session, n) for n in needs) else _cautions(setup, session)
     return Turn(session, (*told, *warned))
+
+
+def _of_the_question(setup: SessionSetup, session: Session, text: str) -> frozenset[str]:
+    """The words of the last clause of ``text`` where that names something, else all of them."""
+    last = frozenset(_WORD.findall(text.rsplit(",", maxsplit=1)[-1]))
+    named = _names_one(setup, session, last) or _not_asked_for(setup, session, last)
+    return last if named else frozenset(_WORD.findall(text))
 
 
 def _not_asked_for(setup: SessionSetup, session: Session, words: frozenset[str]) -> str:
