@@ -254,6 +254,15 @@ def test_who_waits_for_the_part_is_waited_for(blower: Talker, offered: Turn, wor
     assert blower.say(turn, "park it until the part comes").session.state is State.TO_PARK
 
 
+def test_who_did_it_in_his_own_way_is_told_what_was_asked_for(
+    blower: Talker, offered: Turn
+) -> None:
+    words = "I did it my own way, I cleaned it and bent the pin straight, is that ok"
+    turn = blower.say(blower.say(offered, "yes"), words)
+    assert spoken(turn).startswith("Noted as you did it. Asked for was: fit the new pack")
+    assert turn.session.work_told[-1][2], "the report claims no more than he told"
+
+
 def test_what_a_mate_found_is_noted_for_the_report(blower: Talker, offered: Turn) -> None:
     words = "Dave says the cabin filter's really clogged up with leaves"
     assert noted(blower.say(offered, words)) == [words]

@@ -37,7 +37,11 @@ def _plainly(clause: str, grammar: StepGrammar) -> Meaning | None:
 
 
 def _is_settled(event: Heard, grammar: StepGrammar) -> bool:
-    return bool(event.meanings) and bool(grammar.parse_strictly(event.words).meanings)
+    if not event.meanings:
+        return False
+    first = event.meanings[0]
+    work = isinstance(first, Command) and first.name == CommandName.FOUND
+    return work or bool(grammar.parse_strictly(event.words).meanings)
 
 
 def _question(told: Sequence[Meaning | None]) -> Command | None:

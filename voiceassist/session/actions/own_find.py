@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from voiceassist.language.meanings import Answer, Command, CommandName
+from voiceassist.language.told_phrases import is_told
 from voiceassist.session.actions.closing_up import changes_to_rest
 from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import prove
@@ -65,6 +66,9 @@ def _proofs(setup: SessionSetup, session: Session, words: str) -> tuple[str, ...
 def _work_noted(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
     again = "" if session.stage is Stage.REPAIR else asked(session)
     text = f"{setup.book('note.taken')} {again}".rstrip()
+    work = work_at(setup, session)
+    if work and is_told(setup.book.plain("work.ok_words"), heard.words):
+        text = setup.book("work.own_way", work=work)
     note = replace(_note(setup, session, heard, text), of_work=True)
     return Turn(_with_work(session, heard), (note,))
 
