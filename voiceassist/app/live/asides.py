@@ -27,7 +27,9 @@ def with_asides(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     meant = next((one for key, one in _MEANT if is_told(book.plain(key), event.words)), None)
     if meant is not None:
         return as_told(event, meant)
-    if (event.guessed or not event.meanings) and is_told(book.plain("asked.aside_words"), event.words):
+    if (event.guessed or not event.meanings) and is_told(
+        book.plain("asked.aside_words"), event.words
+    ):
         return as_told(event, Note(event.words))
     return event
 

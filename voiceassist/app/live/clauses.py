@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from voiceassist.app.live.answer_taken_back import topic_of
 from voiceassist.app.live.as_told import as_told
 from voiceassist.language.meanings import Answer, Command, CommandName, Meaning
 from voiceassist.language.step import StepGrammar
@@ -24,7 +25,8 @@ def by_clause(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: 
     if not event.certain or _is_settled(event, grammar):
         return event
     told = [_plainly(clause.strip(), grammar) for clause in event.words.split(",")]
-    meant: Meaning | None = _at_first(event, grammar, session)
+    topic = topic_of(setup.step(session)) if session.state is State.ASK else ""
+    meant: Meaning | None = _at_first(event, grammar, topic) if topic else None
     if len(told) > 1:
         meant = _question(told) or _at_the_end(told, event, grammar, session) or meant
     return event if meant is None else as_told(event, meant)
@@ -73,14 +75,18 @@ def _at_the_end(
     return last if doing and not grammar.leaves_undone(event.words) else None
 
 
-def _at_first(event: Heard, grammar: StepGrammar, session: Session) -> Answer | None:
-    """The yes or no by which an answer begins, and which the rest of it does not take back."""
-    if session.state is not State.ASK or (event.meanings and not event.guessed):
-        return None
-    if isinstance(event.guess, Command):  # as a cry of danger, which may begin with no
+def _at_first(event: Heard, grammar: StepGrammar, topic: str) -> Answer | None:
+    """The yes or no by which an answer begins, and which the rest of it does not take back.
+
+    The rest speaks of the topic; else it may be said to others: "yes, two teas". A cry of danger
+    may begin with no.
+    """
+    if (event.meanings and not event.guessed) or isinstance(event.guess, Command):
         return None
     first, _, rest = event.words.partition(" ")
     answer = grammar.parse_strictly(first.strip(",")).meanings
-    if answer not in {(_YES,), (_NO,)} or grammar.asks(rest) or grammar.reserves(rest):
+    if answer not in {(_YES,), (_NO,)} or not grammar.shares(rest, topic):
+        return None
+    if grammar.asks(rest) or grammar.reserves(rest):
         return None
     return None if answer == (_YES,) and grammar.denies(rest) else answer[0]
