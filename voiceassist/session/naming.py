@@ -224,7 +224,8 @@ def told(procedure: Procedure, needed: Collection[str] = ()) -> tuple[Choice, ..
     def ways(name: str, state: str, by: Mapping[str, str]) -> tuple[str, ...]:
         own = meant if name in needed and meant[name.rsplit(maxsplit=1)[-1]] == 1 else ends
         plain = dict.fromkeys(_plainly(name, state, by, own))
-        if name in needed and name.endswith(_PLUG) and state in _PLACES:
+        several = name in needed and name.endswith(_PLUG) and ends[_PLUG.strip()] > 1
+        if several and state in _PLACES:
             plain[f"{name.removesuffix(_PLUG)} {state}"] = None  # "the front out one"
         plain[_EMPTY.sub("", wording_in(procedure, name, state).holds)] = None
         return tuple(way for way in plain if way not in shared)

@@ -27,6 +27,8 @@ def with_repair(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     left = left_by(work, event.words, small_words(setup.book))
     if left is None or not tells_done(setup.book, event.words) or _is_taken(event, grammar):
         return event
+    if not left and event.meanings == (Answer("done"),):
+        return event
     if grammar.is_aside(event.words) or grammar.leaves_undone(event.words):
         return event
     return as_told(event, Command(CommandName.FOUND, about=TOLD))

@@ -28,12 +28,19 @@ def with_work(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: 
     if not _is_guided(session) or not _tells_work(event, grammar) or event.guess in _PRESSING:
         return event
     undone = grammar.leaves_undone(event.words)
-    if session.state is State.OFFER and (event.meanings or undone):
-        return event
+    if session.state is State.OFFER:
+        about = " ".join(setup.procedure.repairs[name].text for name in _repair(setup, session))
+        if event.meanings or undone or not grammar.shares(event.words, about):
+            return event
     if event.meanings and not _gives_way(event, grammar, undone=undone):
         return event
     told = Command(CommandName.FOUND, about=UNDONE if undone else WORK)
     return as_told(event, told)
+
+
+def _repair(setup: SessionSetup, session: Session) -> tuple[str, ...]:
+    finding = setup.procedure.findings.get(session.finding)
+    return finding.repair if finding is not None else ()
 
 
 def _own_work(event: Heard, grammar: StepGrammar) -> Heard:
