@@ -67,6 +67,8 @@ def _at_the_end(
     last = told[-1]
     if session.state is State.STAND_BY:
         return last if last == _BACK else None
+    if last == Command(CommandName.STAND_BY):
+        return None if event.meanings else last
     if session.state is State.CAUTION:
         taken_back = grammar.reserves(event.words) or grammar.denies(event.words)
         heeded = last == _YES and not (taken_back or grammar.numbers_in(event.words))
