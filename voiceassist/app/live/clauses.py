@@ -91,4 +91,6 @@ def _at_first(event: Heard, grammar: StepGrammar, topic: str) -> Answer | None:
         return None
     if grammar.asks(rest) or grammar.reserves(rest):
         return None
-    return None if answer == (_YES,) and grammar.denies(rest) else answer[0]
+    if answer == (_NO,):  # "no bother turning it" is a yes
+        return _NO if event.guess == _NO else None
+    return None if grammar.denies(rest) else _YES
