@@ -16,6 +16,7 @@ _MEANT = (
     ("asked.what_words", Command(CommandName.REPEAT)),
     ("asked.vague_words", Command(CommandName.NOT_SURE)),
 )
+_FORGOT = Command(CommandName.FORGOT)
 _PRESSING = frozenset({CommandName.DANGER, CommandName.UNSAFE})
 
 
@@ -27,11 +28,17 @@ def with_asides(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     meant = next((one for key, one in _MEANT if is_told(book.plain(key), event.words)), None)
     if meant is not None:
         return as_told(event, meant)
-    if (event.guessed or not event.meanings) and is_told(
-        book.plain("asked.aside_words"), event.words
-    ):
-        return as_told(event, Note(event.words))
-    return event
+    aside = is_told(book.plain("asked.aside_words"), event.words)
+    if event.let_pass and not is_told(book.plain("asked.news_words"), event.words):
+        return event
+    return as_told(event, Note(event.words)) if aside and _is_news(event, grammar) else event
+
+
+def _is_news(event: Heard, grammar: StepGrammar) -> bool:
+    """Whether it is of no reading, and understood as nothing."""
+    forgot = event.guessed and event.meanings == (_FORGOT,)
+    nothing = not (event.meanings or event.guess)
+    return forgot or (nothing and not grammar.numbers_in(event.words))
 
 
 def _is_free(event: Heard, grammar: StepGrammar, session: Session) -> bool:

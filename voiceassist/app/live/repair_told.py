@@ -25,13 +25,17 @@ def with_repair(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     if lacks_part(setup.book, event.words) and not _is_asked_for(event):
         return as_told(event, Command(CommandName.FOUND, about=NO_PART))
     left = left_by(work, event.words, small_words(setup.book))
-    if left is None or not tells_done(setup.book, event.words) or _is_taken(event, grammar):
-        return event
-    if not left and event.meanings == (Answer("done"),):
-        return event
-    if grammar.is_aside(event.words) or grammar.leaves_undone(event.words):
+    told = left is not None and tells_done(setup.book, event.words)
+    whole = not left and event.meanings == (Answer("done"),)
+    if not told or whole or _is_taken(event, grammar) or _is_more(event, grammar):
         return event
     return as_told(event, Command(CommandName.FOUND, about=TOLD))
+
+
+def _is_more(event: Heard, grammar: StepGrammar) -> bool:
+    """Whether a value is told beside, or that not all is done, or it is only spoken of."""
+    spoken_of = grammar.is_aside(event.words) or grammar.leaves_undone(event.words)
+    return spoken_of or bool(grammar.numbers_in(event.words))
 
 
 def _is_taken(event: Heard, grammar: StepGrammar) -> bool:
