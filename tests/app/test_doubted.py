@@ -456,7 +456,7 @@ def test_of_two_numbers_in_the_place_of_a_doubtful_one_the_whole_one_is_meant(
 )
 def test_numbers_in_other_talk_are_whole(words: str, shown: list[str]) -> None:
     one, turn = standing_at("amps")
-    assert [str(each.value) for each in one.grammar(turn).numbers_in(words)] == shown
+    assert [str(each.value) for each in one.grammar(turn).numbers.told_in(words)] == shown
 
 
 @pytest.mark.parametrize(

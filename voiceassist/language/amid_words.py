@@ -4,7 +4,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import chain, pairwise, product
 
-from voiceassist.language.loosely import Loosely, Tags
+from voiceassist.language.loose.loosely import Loosely
+from voiceassist.language.loose.phrases import Tags
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.walking import PhraseWalk
 
@@ -26,13 +27,13 @@ class AmidWords:
     def numbers(self, words: Sequence[str]) -> tuple[Reading, ...]:
         """Those in ``words``; none where figures are left over."""
         plain = [self._figure_of(word) for word in words]
-        at = self.loosely.values_at(plain)
+        at = self.loosely.number_words.values_at(plain)
         return _in_one_unit((self._numbers(plain, at) or ()) if at else ())
 
     def _figure_of(self, word: str) -> str:
         """ "Twenty" of "twenty's"."""
         figure = word.removesuffix("'s")
-        return figure if figure in self.loosely.figures else word
+        return figure if figure in self.loosely.number_words.figures else word
 
     def _numbers(self, words: list[str], at: list[int]) -> tuple[Reading, ...] | None:
         """The numbers of the figures ``at`` these places; None where they make none.
@@ -69,19 +70,20 @@ class AmidWords:
 
     def _is_of_no_number(self, words: list[str], at: int) -> bool:
         """Whether there is the word of a unit at this place, and no number that is of it."""
-        return words[at] in self.loosely.measures and not self._number(words, at, at)
+        return words[at] in self.loosely.number_words.measures and not self._number(words, at, at)
 
     def _is_not_one(self, words: list[str], at: list[int]) -> bool:
         """Whether the first figures tell what it is less than: "not even one volt, point eight"."""
-        loosely = self.loosely
-        one_of = words[at[0]] in loosely.digits and words[at[1]] in loosely.measures
-        return one_of and bool(loosely.denial & set(words[max(at[0] - 2, 0) : at[0]]))
+        numbers, denial = self.loosely.number_words, self.loosely.answers.denial
+        one_of = words[at[0]] in numbers.digits and words[at[1]] in numbers.measures
+        return one_of and bool(denial & set(words[max(at[0] - 2, 0) : at[0]]))
 
     def _told_by(
         self, measure: str, numbers: tuple[Reading, ...] | None
     ) -> tuple[Reading, ...] | None:
         """``numbers`` by the unit that was told before them: "in millivolts two hundred"."""
-        figures = sorted(self.loosely.figures - self.loosely.measures)
+        number_words = self.loosely.number_words
+        figures = sorted(number_words.figures - number_words.measures)
         told = (m for each in figures for m in self.meanings(self.walk([each, measure]).tags))
         unit = next((m for m in told if isinstance(m, Reading) and m.unit), None)
         if unit is None or numbers is None:
@@ -92,12 +94,13 @@ class AmidWords:
         """What the figures between two places can mean as one number."""
         # "oh" and "one" are no figures by themselves, but may belong to the number, and so may
         # "one and a" before "quarter"
-        named = self.loosely.points_at(words[:first])  # "that's the one" before "thirty"
-        figures = self.loosely.figures
+        number_words = self.loosely.number_words
+        named = number_words.points_at(words[:first])  # "that's the one" before "thirty"
+        figures = number_words.figures
         earliest = max((at + 1 for at in range(first) if words[at] in figures), default=0)
         starts: Sequence[int] = [first] if named else range(max(first - 3, earliest), first + 1)
         spans = product((last + 5, last + 3, last + 2, last + 1), starts)
-        own, loosely = self.walk, self.loosely.tags  # "a tenth of an amp" is loose talk
+        own, loosely = self.walk, self.loosely.phrases.tags  # "a tenth of an amp" is loose talk
         parts = [words[start:end] for end, start in spans]
         tags = chain((own(part).tags for part in parts), map(loosely, parts))
         values = (tuple(m for m in self.meanings(t) if isinstance(m, Reading)) for t in tags)

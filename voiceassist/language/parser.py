@@ -4,11 +4,11 @@ import re
 from collections.abc import Callable, Iterable, Sequence, Set
 from dataclasses import dataclass, replace
 
-from voiceassist.language.amid_words import AmidWords
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.figures import comma_ways, unclear_figures
 from voiceassist.language.identifiers import is_vin
-from voiceassist.language.loosely import Loosely, Tags
+from voiceassist.language.loose.loosely import Loosely, no_loose_talk
+from voiceassist.language.loose.phrases import Tags
 from voiceassist.language.meanings import (
     Answer,
     Identifier,
@@ -58,7 +58,7 @@ class Parser:
     known: Set[str]
     own: Sequence[tuple[str, list[str]]]
     in_words: Callable[[str], str]
-    loosely: Callable[[], Loosely] = Loosely
+    loosely: Callable[[], Loosely] = no_loose_talk
     name: str = ""
     either: bool = False
 
@@ -97,39 +97,17 @@ class Parser:
             note = self._note(bare)
             return Parsed(text, note, "" if note else _TOO_LONG)
         way = self.root.walk(words)
-        meanings = self._meanings(way.tags)
+        meanings = self.meanings(way.tags)
         if words != bare:
             # A comma that can belong inside one value does: "eight thousand, five hundred".
             meanings = tuple(m for m in meanings if not is_series(m)) or meanings
             if not meanings:
                 way = self.root.walk(bare)
-                meanings = self._meanings(way.tags)
+                meanings = self.meanings(way.tags)
         meanings = meanings or self._note(bare) or self._typed_number(text) or self._loosely(bare)
         if meanings:
             return Parsed(text, meanings)
         return Parsed(text, reason=reason(way, bare))
-
-    def numbers_in(self, text: str) -> tuple[Reading, ...]:
-        """The numbers in ``text``, each once, whatever stands around them.
-
-        There are none where figures are left over. They are for asking about, not for acting on.
-        """
-        found = (m for way in comma_ways(text) for m in self._numbers_of(way))
-        return tuple(dict.fromkeys(found))
-
-    def _numbers_of(self, text: str) -> tuple[Reading, ...]:
-        words = cut(self.in_words(text), self.known)
-        return AmidWords(self.root.walk, self.loosely(), self._meanings).numbers(words)
-
-    def amended_in(self, text: str) -> tuple[Reading, ...]:
-        """The numbers behind the last word by which another is taken back: "sixteen no sixty"."""
-        words = cut(self.in_words(text), self.known)
-        behind = self.loosely().behind_amends(words)
-        found = self.numbers_in(" ".join(behind))
-        before = self.numbers_in(" ".join(words[: len(words) - len(behind)])) if found else ()
-        if not before or len(found) != 1:
-            return found
-        return found[0].amending(before[0], bare=self.loosely().begins_at_point(behind))
 
     def _own_answers(self, words: list[str]) -> tuple[Meaning, ...]:
         """The step's own answers said in exactly their words; nothing else can be meant."""
@@ -144,26 +122,28 @@ class Parser:
     def _loosely(self, words: list[str]) -> tuple[Meaning, ...]:
         """What it means as loose talk: without what stands around it, else by a part of it."""
         loosely = self.loosely()
-        for plainer in loosely.plainer(words):
-            found = self._own_answers(plainer) or self._meanings(self.root.walk(plainer).tags)
-            found = found or plainest(self._meanings(loosely.tags(plainer))) or self._note(plainer)
-            found = found or self._value(*loosely.of_its_name(plainer))
+        for plainer in loosely.around.plainer(words):
+            found = self._own_answers(plainer) or self.meanings(self.root.walk(plainer).tags)
+            found = found or plainest(self.meanings(loosely.phrases.tags(plainer)))
+            found = found or self._note(plainer)
+            found = found or self._value(*loosely.values.of_its_name(plainer))
             if found:
                 return found
-        part = loosely.of_a_part(words, lambda tags: bool(self._meanings(tags)))
-        return plainest(self._meanings(part))
+        part = loosely.phrases.of_a_part(words, lambda tags: bool(self.meanings(tags)))
+        return plainest(self.meanings(part))
 
     def _value(self, words: list[str], told: bool) -> tuple[Meaning, ...]:
         """The value that ``words`` tell; none where they tell something else.
 
         A mere figure that is not ``told`` as one may be a part of the name: "battery two".
         """
-        meanings = self._meanings(self.root.walk(words).tags) if words else ()
+        meanings = self.meanings(self.root.walk(words).tags) if words else ()
         values = tuple(m for m in meanings if isinstance(m, Reading | Spread))
         plain = told or all(isinstance(m, Spread) or _is_measured(m) for m in values)
         return values if plain and len(values) == len(meanings) else ()
 
-    def _meanings(self, ways: Tags) -> tuple[Meaning, ...]:
+    def meanings(self, ways: Tags) -> tuple[Meaning, ...]:
+        """What the tags of each way through a phrase can mean here."""
         more = [_with_point(tags) for tags in ways] if self.either else []
         folded = (fold(tags, self.expectation.unit) for tags in (*ways, *more))
         return self._likely(m for m in folded if m is not None)
@@ -202,14 +182,14 @@ class Parser:
         singly = _FIGURES.sub(lambda figures: " ".join(figures[0]), text)
         words = [word for word in cut(self.in_words(singly), self.known) if word != COMMA]
         plain = singly != text and "-" not in text
-        found = self._meanings(self.root.walk(words).tags) if plain else ()
+        found = self.meanings(self.root.walk(words).tags) if plain else ()
         return tuple(m for m in found if isinstance(m, Identifier))
 
     def _note(self, words: list[str]) -> tuple[Meaning, ...]:
-        begun = 0 if self.loosely().recalls(words) else self.note.longest_prefix(words)
+        begun = 0 if self.loosely().notes.recalls(words) else self.note.longest_prefix(words)
         if 0 < begun < len(words):
             return (Note(" ".join(words[begun:])),)
-        ended = list(self.loosely().noted(words))
+        ended = list(self.loosely().notes.noted(words))
         answers = any(isinstance(m, Answer) for m in self._loosely(ended)) if ended else True
         return () if answers else (Note(" ".join(ended)),)
 

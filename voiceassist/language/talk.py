@@ -1,76 +1,23 @@
 """The loose talk of a language: read when it is first needed, since it is large."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.filling import Named, awaited, fill_talk, suiting
 from voiceassist.language.jsgf import Alternatives, Expression, Grammar, Ref
 from voiceassist.language.linking import changing, link
-from voiceassist.language.loosely import Loosely
+from voiceassist.language.loose.loosely import Loosely, no_loose_talk
+from voiceassist.language.loose.rules import Rules
 from voiceassist.language.network import Networks
 from voiceassist.language.read_jsgf import read_grammar
-from voiceassist.language.shaping import pruned, words_of
-from voiceassist.language.walking import Acceptor, Walker
+from voiceassist.language.shaping import pruned
+from voiceassist.language.walking import Acceptor
 
 #: Files that begin so hold talk, and are not read with the others.
 PREFIX = "talk"
-#: What each walker of ``Loosely`` walks through.
-_RULES = {
-    "before": "talk.before",
-    "after": "talk.after",
-    "said": "talking.said",
-    "told_here": "talking.told-here",
-    "first": "talking.first",
-    "begins": "talking.begins",
-    "holds": "talking.holds",
-    "aside": "talking.aside",
-    "supposing": "talking.supposing",
-    "tells": "talking.tells",
-    "numbered": "talking.numbered",
-    "counted": "talking.counted",
-    "pointed": "talking.pointed",
-    "amends": "talking.amends",
-    "taking_back": "talking.taking-back",
-    "of_before": "talking.of-before",
-    "relating": "talking.relating",
-    "hailing": "talking.hailing",
-    "to_a_mate": "talking.to-a-mate",
-    "recalling": "talking.recalling",
-    "to_be_noted": "talking.to-be-noted",
-    "unlit": "talking.unlit",
-    "of_it": "talking.of-it",
-    "told_before": "talking.told-before",
-    "not_made": "talking.not-made",
-    "forgotten": "talking.forgotten",
-    "together": "talking.together",
-    "of_another": "talking.of-another",
-    "as_it_works": "talking.as-it-works",
-    "complaining": "talking.complaining",
-    "failing": "talking.failing",
-    "pointing": "talking.pointing",
-    "asking_behind": "talking.asking-behind",
-    "works_now": "talking.works-now",
-    "fails_still": "talking.fails-still",
-    "broken": "talk.broken-so",
-    "the_one": "talk.the-one",
-}
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"
-_HESITATION, _JOINED = "talk.hesitation", "talking.joined"
-_FIGURES, _MEASURES, _DIGITS = "talking.figures", "talking.measures", "talking.digits"
-_NONE, _POINT = "talk.no", "numbers.point"
-_DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
-_LIGHTLY, _BETWEEN = "talking.lightly", "talking.between-states"
-_AT_NAME = "talking.at-name"
-_NO_SETTING, _PLACE = "talking.no-setting", "talking.a-place"
-_RESERVING, _UNHEEDING = "talking.reserving", "talking.unheeding"
-_OF_HIMSELF = "talking.of-himself"
-_ROUGHLY, _AS_IT_SHOULD = "talking.roughly", "talking.as-it-should"
-_AFFIRMING = "talking.affirming"
-_REPAIRING, _UNDONE = "talking.repairing", "talking.left-undone"
-_OF_ALL, _OF_WORK = "talking.of-all", "talking.of-work"
 
 #: Steps through a part, and its share of all that is said of these.
 Searched = tuple[Acceptor, float]
@@ -144,11 +91,11 @@ class Talk:
     def at(self, expectation: Expectation, named: Named) -> Loosely:
         """What loose talk means where ``expectation`` holds."""
         if not self._files:
-            return Loosely()
+            return no_loose_talk()
         key = self._key(expectation)
         if key not in self._known:
             self._known[key] = self._loosely(self._filled(key, named))
-        return replace(self._known[key], here=[name.split() for name in expectation.here])
+        return self._known[key].awaiting(expectation.here)
 
     def searched(self, expectation: Expectation, named: Named) -> tuple[Searched, ...]:
         """Whole phrases that a recogniser may search where ``expectation`` holds, in parts.
@@ -184,45 +131,7 @@ class Talk:
 
     def _loosely(self, filled: Mapping[str, Expression]) -> Loosely:
         starts = Networks.build({**filled, **self._open}, self._closed).starts
-        walkers = {part: Walker(starts[rule]) for part, rule in _RULES.items() if rule in starts}
-
-        def words(rule: str) -> frozenset[str]:
-            return words_of({rule: self.rules[rule]}) if rule in self.rules else frozenset()
-
-        return Loosely(
-            **walkers,
-            here=(),
-            hesitation=words(_HESITATION),
-            figures=words(_FIGURES) | words(_MEASURES),
-            measures=words(_MEASURES),
-            joined=words(_JOINED),
-            at_name=words(_AT_NAME),
-            digits=words(_DIGITS),
-            none=words(_NONE),
-            point=words(_POINT),
-            denial=words(_DENIAL),
-            asking=words(_ASKING),
-            articles=words(_ARTICLES),
-            lightly=words(_LIGHTLY),
-            between=words(_BETWEEN),
-            no_setting=words(_NO_SETTING),
-            place=words(_PLACE),
-            reserving=words(_RESERVING),
-            unheeding=words(_UNHEEDING),
-            of_himself=words(_OF_HIMSELF),
-            roughly=words(_ROUGHLY),
-            as_it_should=words(_AS_IT_SHOULD),
-            affirming=words(_AFFIRMING),
-            of_all=words(_OF_ALL),
-            repairing=words(_REPAIRING),
-            undone=words(_UNDONE),
-            of_work=words(_OF_WORK),
-            being=words("talking.being"),
-            of_meter=words("talking.of-meter"),
-            of_somebody=words("talking.of-somebody"),
-            mending=words("talk.mending"),
-            to_mend=words("talk.to-mend"),
-        )
+        return Loosely.of(Rules(starts, self.rules))
 
 
 def _weighted(body: Expression, weight: float) -> Iterator[tuple[str, float]]:

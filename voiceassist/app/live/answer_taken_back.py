@@ -117,9 +117,9 @@ def _meant(
     steps = setup.procedure.step
     kinds = {Kind.ASK, Kind.LAMP, Kind.MEASURE} if session.state in _OVER else {Kind.ASK}
     asked = [r.step for r in choices(setup, session) if steps(r.step).kind in kinds]
-    about = [name for name in asked if grammar.shares(rest, topic_of(steps(name)))]
+    about = [name for name in asked if grammar.loose.shares(rest, topic_of(steps(name)))]
     at = setup.step(session)
-    here = session.state is State.ASK and grammar.shares(rest, topic_of(at))
+    here = session.state is State.ASK and grammar.loose.shares(rest, topic_of(at))
     if about and not here:
         return about[0], True
     last = asked[0] if asked and _is_last(setup, session, asked[0]) else ""

@@ -38,7 +38,7 @@ def _is_news(event: Heard, grammar: StepGrammar) -> bool:
     """Whether it is of no reading, and understood as nothing."""
     forgot = event.guessed and event.meanings == (_FORGOT,)
     nothing = not (event.meanings or event.guess)
-    return forgot or (nothing and not grammar.numbers_in(event.words))
+    return forgot or (nothing and not grammar.numbers.told_in(event.words))
 
 
 def _is_free(event: Heard, grammar: StepGrammar, session: Session) -> bool:

@@ -28,9 +28,11 @@ def told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | N
         return None
     if grammar.parse(rest).meanings == (_WHAT_NOW,):
         return answer
-    other = grammar.denies(rest) or grammar.asks(rest) or grammar.is_aside(rest)
-    other = other or (session.state is State.CAUTION and grammar.reserves(rest))
-    other = other or (bool(grammar.numbers_in(rest)) and not grammar.counts_only(rest))
+    other = (
+        grammar.answers.denies(rest) or grammar.manner.asks(rest) or grammar.manner.is_aside(rest)
+    )
+    other = other or (session.state is State.CAUTION and grammar.answers.reserves(rest))
+    other = other or (bool(grammar.numbers.told_in(rest)) and not grammar.numbers.count_only(rest))
     return None if other or set(grammar.parse(rest).meanings) - {answer} else answer
 
 

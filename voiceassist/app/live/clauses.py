@@ -70,11 +70,11 @@ def _at_the_end(
     if last == Command(CommandName.STAND_BY):
         return None if event.meanings else last
     if session.state is State.CAUTION:
-        taken_back = grammar.reserves(event.words) or grammar.denies(event.words)
-        heeded = last == _YES and not (taken_back or grammar.numbers_in(event.words))
+        taken_back = grammar.answers.reserves(event.words) or grammar.answers.denies(event.words)
+        heeded = last == _YES and not (taken_back or grammar.numbers.told_in(event.words))
         return last if heeded else None
     doing = session.state in _DOING and last == _DONE and not event.meanings
-    return last if doing and not grammar.leaves_undone(event.words) else None
+    return last if doing and not grammar.repairs.leaves_undone(event.words) else None
 
 
 def _at_first(event: Heard, grammar: StepGrammar, topic: str) -> Answer | None:
@@ -87,10 +87,10 @@ def _at_first(event: Heard, grammar: StepGrammar, topic: str) -> Answer | None:
         return None
     first, _, rest = event.words.partition(" ")
     answer = grammar.parse_strictly(first.strip(",")).meanings
-    if answer not in {(_YES,), (_NO,)} or not grammar.shares(rest, topic):
+    if answer not in {(_YES,), (_NO,)} or not grammar.loose.shares(rest, topic):
         return None
-    if grammar.asks(rest) or grammar.reserves(rest):
+    if grammar.manner.asks(rest) or grammar.answers.reserves(rest):
         return None
     if answer == (_NO,):  # "no bother turning it" is a yes
         return _NO if event.guess == _NO else None
-    return None if grammar.denies(rest) else _YES
+    return None if grammar.answers.denies(rest) else _YES

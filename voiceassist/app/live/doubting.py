@@ -49,7 +49,9 @@ def says_what_is_asked(words: str, grammar: StepGrammar) -> bool:
     """
     said = _GOOD & set(words.lower().replace(",", " ").split())
     asked = set(grammar.expectation.question.lower().replace(",", " ").split())
-    return bool(said & asked) and not (grammar.denies(words) or grammar.reserves(words))
+    return bool(said & asked) and not (
+        grammar.answers.denies(words) or grammar.answers.reserves(words)
+    )
 
 
 def is_plain(meaning: Meaning, words: str, grammar: StepGrammar) -> bool:

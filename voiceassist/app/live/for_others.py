@@ -28,9 +28,9 @@ def is_for_us(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: 
         return True
     if with_own_answer(setup, session, event) is not event:
         return True
-    if grammar.names_unit(event.words) and grammar.numbers_in(event.words):
+    if grammar.numbers.name_unit(event.words) and grammar.numbers.told_in(event.words):
         return True
-    return session.misses % TRIES == TRIES - 1 or grammar.hails(event.words)
+    return session.misses % TRIES == TRIES - 1 or grammar.manner.hails(event.words)
 
 
 def to_others(event: Heard, weighed: Weighed) -> Heard:
@@ -47,6 +47,6 @@ def told_a_mate(
     """``event``; "got it, let go your end" tells a mate what to do, and not that it is done."""
     made = event.meanings or (event.guess,)
     own = event.guessed or all(isinstance(one, Answer) or one is None for one in made)
-    if not own or not grammar.tells_a_mate(event.words):
+    if not own or not grammar.manner.tells_a_mate(event.words):
         return event
     return replace(event, meanings=(), guess=None, guessed=False, doubtful=False, let_pass=True)

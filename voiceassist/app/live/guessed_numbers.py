@@ -28,8 +28,8 @@ def among_other_words(
     """``event`` with its numbers, to be asked about where one is awaited; None without any."""
     value = weighed.sum_of(VALUE, "zero")
     words = event.words
-    spoken_of = grammar.is_aside(words) or grammar.is_of_another(words)
-    named = grammar.is_of_this(words)
+    spoken_of = grammar.manner.is_aside(words) or grammar.values.is_of_another(words)
+    named = grammar.values.is_of_this(words)
     likely = (named or value * weighed.faithful >= NUMBER) and not spoken_of
     numbers = _numbers(words, grammar) if likely else ()
     if not numbers:
@@ -44,19 +44,19 @@ def in_its_place(
     event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed
 ) -> Heard | None:
     """A number told where one is in doubt: the same once more, or one to take its place."""
-    numbers = grammar.either_way(event.words)
-    if 1 < len(numbers) <= sum(grammar.denies(word) for word in event.words.split()):
+    numbers = grammar.numbers.either_way(event.words)
+    if 1 < len(numbers) <= sum(grammar.answers.denies(word) for word in event.words.split()):
         return None  # "not two and not point five"
     doubted = [each.value for each in session.pending if isinstance(each, Reading)]
     undenied = _undenied(numbers, event.words, grammar)
     others = [each for each in undenied if each.value not in doubted]
     if len(others) > 1:  # "nine on the end, two point nine"
         others = [each for each in others if each.unit or each.value % 1]
-    aside = grammar.is_aside(event.words)
-    denied = aside or grammar.denies(event.words) or grammar.asks(event.words)
+    aside = grammar.manner.is_aside(event.words)
+    denied = aside or grammar.answers.denies(event.words) or grammar.manner.asks(event.words)
     value = weighed.sum_of(VALUE, "affirm")
     if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
-        again = value * weighed.faithful >= SURER and not grammar.asks(event.words)
+        again = value * weighed.faithful >= SURER and not grammar.manner.asks(event.words)
         return replace(event, meanings=numbers) if event.certain or again else event
     replacing = weighed.sum_of(*_REPLACING)
     if replacing < NUMBER or not numbers:
@@ -79,10 +79,10 @@ def _undenied(
     But no beginning of another: "twelve point five, with a twelve".
     """
     plain = words.split()
-    at = next((at for at, word in enumerate(plain) if at and grammar.denies(word)), 0)
-    before = grammar.numbers_in(" ".join(plain[:at])) if len(numbers) > 1 and at else ()
+    at = next((at for at, word in enumerate(plain) if at and grammar.answers.denies(word)), 0)
+    before = grammar.numbers.told_in(" ".join(plain[:at])) if len(numbers) > 1 and at else ()
     if len(before) == 1:
-        behind = grammar.numbers_in(" ".join(plain[at + 2 :])) if before[0].value < TEN else ()
+        behind = grammar.numbers.told_in(" ".join(plain[at + 2 :])) if before[0].value < TEN else ()
         return behind if len(behind) == 1 and _ends_in(behind[0], before[0]) else before
     whole = {int(each.value) for each in numbers if each.value % 1}
     return tuple(each for each in numbers if each.value not in whole)
@@ -98,10 +98,10 @@ def _is_meant(
 ) -> bool:
     """Whether what is denied in ``words``, if anything, is another of its ``numbers``."""
     plain = words.split()
-    denied = [at for at, word in enumerate(plain) if grammar.denies(word)]
+    denied = [at for at, word in enumerate(plain) if grammar.answers.denies(word)]
     if not denied:
         return len(numbers) == 1
-    behind = grammar.numbers_in(" ".join(plain[denied[-1] :]))
+    behind = grammar.numbers.told_in(" ".join(plain[denied[-1] :]))
     return len(behind) == 1 and behind[0].value != number.value and len(numbers) > 1
 
 
@@ -112,7 +112,7 @@ def to_confirm(event: Heard, numbers: tuple[Reading, ...]) -> Heard:
 
 def _numbers(words: str, grammar: StepGrammar) -> tuple[Reading, ...]:
     """The number that takes the place of another, else all."""
-    return grammar.amended_in(words) or grammar.numbers_in(words)
+    return grammar.numbers.amended_in(words) or grammar.numbers.told_in(words)
 
 
 def how_many(numbers: tuple[Reading, ...]) -> int:

@@ -122,7 +122,7 @@ def _with_guess(
     faithful: float,
     wordings: Mapping[str, float],
 ) -> Heard:
-    ordinary = grammar.is_as_it_works(event.words)
+    ordinary = grammar.repairs.is_as_it_works(event.words)
     if ordinary and event.meanings == (_CRY,):
         event = replace(event, meanings=(), guessed=False)
     asked = event.meanings and event.doubtful
@@ -147,7 +147,7 @@ def _with_guess(
     chances = written_chances(guesser, written, options, where(setup, session))
     if ordinary:
         chances = as_other_talk(chances, _ALARMING)
-    if not event.meanings and grammar.is_of_work(event.words):
+    if not event.meanings and grammar.repairs.is_of_work(event.words):
         chances = without_flicker(chances, session.at_step.state)
     plainly = plainly_done(event.words, wordings, options, setup, session)
     weighed = Weighed(guesser, words, chances, options, faithful, session.state, plainly)
@@ -178,8 +178,8 @@ def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Sessi
     at = session.at_step
     if not (at.state is State.CAUTION or warns(at)) or not isinstance(own, Answer):
         return event
-    reserved = own == Answer("affirm") and grammar.reserves(event.words)
-    if not (reserved or grammar.asks(event.words) or grammar.is_aside(event.words)):
+    reserved = own == Answer("affirm") and grammar.answers.reserves(event.words)
+    if not (reserved or grammar.manner.asks(event.words) or grammar.manner.is_aside(event.words)):
         return event
     return replace(event, meanings=(Command("explain"),), guess=None, guessed=True)
 
@@ -188,18 +188,22 @@ def _held_against(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard
     """``event``, whose loose talk was understood; asked about where the guess speaks against it."""
     own = event.meanings[0]
     in_part = grammar.is_known_by_a_part(event.words)
-    spoken_of = in_part and (grammar.is_aside(event.words) or grammar.counts_only(event.words))
-    spoken_of = spoken_of or (_is_valued(own) and grammar.is_of_another(event.words))
+    spoken_of = in_part and (
+        grammar.manner.is_aside(event.words) or grammar.numbers.count_only(event.words)
+    )
+    spoken_of = spoken_of or (_is_valued(own) and grammar.values.is_of_another(event.words))
     if spoken_of and moves(own):
         return replace(event, meanings=(), guess=_offered_instead(own))
     ending = weighed.state in _ENDS
-    if isinstance(own, Reading) and grammar.is_of_this(event.words):
+    if isinstance(own, Reading) and grammar.values.is_of_this(event.words):
         return event
     if in_part and own == Answer("negative") and says_what_is_asked(event.words, grammar):
         return replace(event, meanings=(), guess=own)
     if is_doubted(event.meanings, in_part, weighed.chances, weighed.options, ending=ending):
         return _doubted(event, grammar, weighed)
-    amended = grammar.amended_in(event.words) if in_part and isinstance(own, Reading) else ()
+    amended = (
+        grammar.numbers.amended_in(event.words) if in_part and isinstance(own, Reading) else ()
+    )
     return to_confirm(event, amended) if len(amended) == 1 and amended != (own,) else event
 
 
@@ -244,9 +248,9 @@ def _with_likeliest(
 ) -> Heard:
     """``event`` with what is likeliest: done where that is sure and plainly told, else offered."""
     chances = weighed.chances
-    if grammar.asks(event.words):  # who asks gives no value and no answer
+    if grammar.manner.asks(event.words):  # who asks gives no value and no answer
         chances = {i: p for i, p in chances.items() if not _answers(weighed.options.get(i))}
-    if grammar.counts_only(event.words):  # "speed four" is one of the fan
+    if grammar.numbers.count_only(event.words):  # "speed four" is one of the fan
         chances = {i: p for i, p in chances.items() if i not in _PACE}
     meaning, probability = weighed.likeliest(chances)
     probability *= weighed.faithful
@@ -286,7 +290,7 @@ def _is_sure(
 
 def _of_earlier(meaning: Meaning, words: str, grammar: StepGrammar) -> Meaning:
     """What was wrong with a number is not that of the last step: it is asked which one."""
-    valued = meaning == Command("mistake") and bool(grammar.numbers_in(words))
+    valued = meaning == Command("mistake") and bool(grammar.numbers.told_in(words))
     return Command("revise") if valued else meaning
 
 
@@ -299,10 +303,10 @@ def _is_told(meaning: Meaning, probability: float, words: str, grammar: StepGram
     wished = isinstance(meaning, Command | Note) and not decides(meaning)
     forgotten = meaning == Command("forgot")  # "you told me to", "it was meant to be"
     in_passing = wished and probability >= (CERTAIN if forgotten else ASIDE)
-    spoken_of = grammar.is_aside(words) and not in_passing
-    spoken_of = spoken_of or (decides(meaning) and grammar.has_saying(words))
-    denied = not denies(meaning) and grammar.denies(" ".join(words.split()[:_AT_FIRST]))
-    return not (spoken_of or denied or grammar.asks(words))
+    spoken_of = grammar.manner.is_aside(words) and not in_passing
+    spoken_of = spoken_of or (decides(meaning) and grammar.loose.around.has_saying(words))
+    denied = not denies(meaning) and grammar.answers.denies(" ".join(words.split()[:_AT_FIRST]))
+    return not (spoken_of or denied or grammar.manner.asks(words))
 
 
 def _is_for_others(weighed: Weighed) -> bool:

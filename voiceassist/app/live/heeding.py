@@ -15,7 +15,11 @@ def tells_of_heeding(
     said, avoid = event.words, grammar.expectation.question
     if session.state is not State.CAUTION or event.meanings or event.guess is not None:
         return event
-    otherwise = grammar.is_unheeding(said) or grammar.asks(said) or grammar.is_aside(said)
-    if otherwise or not grammar.shares(said, avoid):
+    otherwise = (
+        grammar.answers.is_unheeding(said)
+        or grammar.manner.asks(said)
+        or grammar.manner.is_aside(said)
+    )
+    if otherwise or not grammar.loose.shares(said, avoid):
         return event
     return replace(event, guess=Answer("affirm"))

@@ -30,7 +30,7 @@ def _behind_a_breath(words: str, grammar: StepGrammar) -> str:
     said = words.replace(",", " , ").split()
     for end in range(min(_MOST_BREATH, len(said) - 1), 0, -1):
         breath, rest = " ".join(said[:end]), " ".join(said[end:]).removeprefix(", ")
-        begs = grammar.asks(rest) and grammar.parse(breath).meanings == _STAND_BY
+        begs = grammar.manner.asks(rest) and grammar.parse(breath).meanings == _STAND_BY
         if begs and not grammar.is_known_by_a_part(breath):
             return rest
     return ""

@@ -27,8 +27,8 @@ def told_by_name(
         or _is_spoken_of(event.words, grammar)
     ):
         return event
-    named = grammar.values_of(event.words)
-    numbers = grammar.numbers_in(event.words) if named else ()
+    named = grammar.numbers.values_of(event.words)
+    numbers = grammar.numbers.told_in(event.words) if named else ()
     if not numbers:
         return event
     step = setup.step(at)
@@ -49,7 +49,11 @@ def _may_be_value(event: Heard, session: Session) -> bool:
 
 
 def _is_spoken_of(words: str, grammar: StepGrammar) -> bool:
-    return grammar.asks(words) or grammar.is_aside(words) or grammar.counts_only(words)
+    return (
+        grammar.manner.asks(words)
+        or grammar.manner.is_aside(words)
+        or grammar.numbers.count_only(words)
+    )
 
 
 def _with(event: Heard, meaning: Meaning) -> Heard:

@@ -31,7 +31,7 @@ def _named(words: str, grammar: StepGrammar) -> Answer | None:
     "Without fuse two" is "without two".
     """
     said = set(grammar.parser.in_words(words).replace(",", " ").split())
-    if grammar.denies(words) or grammar.asks(words):
+    if grammar.answers.denies(words) or grammar.manner.asks(words):
         return None
     sizes = {
         choice.name: max(len(way.split()) for way in choice.phrases if set(way.split()) <= said)
@@ -45,7 +45,7 @@ def _named(words: str, grammar: StepGrammar) -> Answer | None:
 def _with_its_unit(words: str, grammar: StepGrammar, session: Session) -> Reading | None:
     """The number that waits in the unit that is said alone: "millivolts"."""
     first = session.pending[0]
-    if not isinstance(first, Reading) or grammar.numbers_in(words):
+    if not isinstance(first, Reading) or grammar.numbers.told_in(words):
         return None
     found = grammar.parse_strictly(f"{first.value:f} {words}").meanings
     own = [one for one in found if isinstance(one, Reading) and one in session.pending]

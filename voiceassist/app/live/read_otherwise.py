@@ -22,7 +22,12 @@ def read_otherwise(
 ) -> Heard:
     """``event``, which takes the reading back that its words tell to have been taken otherwise."""
     valued = any(isinstance(one, _VALUES) for one in event.meanings)
-    if session.state not in _WHERE or session.correcting or valued or grammar.asks(event.words):
+    if (
+        session.state not in _WHERE
+        or session.correcting
+        or valued
+        or grammar.manner.asks(event.words)
+    ):
         return event
     for name in _otherwise(event.words, grammar, setup, session):
         if taken_without(setup, session, name) is not None:
@@ -37,16 +42,16 @@ def _otherwise(
     """The conditions that are told to have been otherwise than the last reading needs them."""
     needed = {need.condition for need in last_needs(setup, session)}
     ways = told(setup.procedure, needed)
-    for one in grammar.states_not_made(words, ways):
+    for one in grammar.states.not_made_in(words, ways):
         name, state = one.name.split(IN_STATE)
         need = last_needing(setup, session, name)
         if need is not None and need.state == state:
             yield name
-    before, forgotten = grammar.tells_before(words), grammar.tells_forgotten(words)
+    before, forgotten = grammar.states.tells_before(words), grammar.states.tells_forgotten(words)
     to_make = {need.condition: need.state for need in open_needs(setup, session)}
     if not (before or forgotten):
         return
-    found, _ = grammar.states_told(words, ways, ())
+    found, _ = grammar.states.told_in(words, ways, ())
     for one in found:
         name, state = one.name.split(IN_STATE)
         need = last_needing(setup, session, name)

@@ -20,7 +20,7 @@ def with_repair(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     """
     at = session.at_step
     work = work_at(setup, at)
-    if not work or event.guess in _PRESSING or grammar.asks(event.words):
+    if not work or event.guess in _PRESSING or grammar.manner.asks(event.words):
         return event
     if lacks_part(setup.book, event.words) and not _is_asked_for(event):
         return as_told(event, Command(CommandName.FOUND, about=NO_PART))
@@ -34,8 +34,8 @@ def with_repair(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
 
 def _is_more(event: Heard, grammar: StepGrammar) -> bool:
     """Whether a value is told beside, or that not all is done, or it is only spoken of."""
-    spoken_of = grammar.is_aside(event.words) or grammar.leaves_undone(event.words)
-    return spoken_of or bool(grammar.numbers_in(event.words))
+    spoken_of = grammar.manner.is_aside(event.words) or grammar.repairs.leaves_undone(event.words)
+    return spoken_of or bool(grammar.numbers.told_in(event.words))
 
 
 def _is_taken(event: Heard, grammar: StepGrammar) -> bool:

@@ -25,14 +25,14 @@ def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     """``event`` with the number that can be meant, or doubtful where its words leave it open."""
     own = event.meanings[0] if len(event.meanings) == 1 else None
     if session.state is State.CONFIRM and isinstance(own, Correction | Reading):
-        wished = event.certain and grammar.is_as_it_should(event.words)
+        wished = event.certain and grammar.values.is_as_it_should(event.words)
         return _in_doubt(event) if wished else _last_digit(event, own, grammar, session)
     if session.state is State.ASK and event.guessed and isinstance(own, Answer):
         back = _is_taken_back(event, own, grammar)
         return replace(event, meanings=(), guess=own, guessed=False) if back else event
     if session.state is not State.MEASURE or not isinstance(own, Reading):
         return event
-    either = grammar.amended_in(event.words)
+    either = grammar.numbers.amended_in(event.words)
     if event.certain and own in either and how_many(either) > 1:
         return _in_doubt(replace(event, meanings=either))
     if event.certain and _ends_unsure(event.words, own, grammar, setup, session):
@@ -42,17 +42,19 @@ def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
 
 def off_meter(event: Heard, grammar: StepGrammar, _setup: SessionSetup, _session: Session) -> Heard:
     """``event``; over range of no meter is left alone where it is somebody's, else asked about."""
-    told = OverRange() in (*event.meanings, event.guess) and grammar.is_off_meter(event.words)
-    if not told or not grammar.is_known_by_a_part(event.words):
+    over = OverRange() in (*event.meanings, event.guess)
+    if not (over and grammar.values.is_off_meter(event.words)):
         return event
-    if grammar.is_of_somebody(event.words):
+    if not grammar.is_known_by_a_part(event.words):
+        return event
+    if grammar.values.is_of_somebody(event.words):
         return replace(event, meanings=(), guess=None, guessed=False, let_pass=True)
     return replace(event, meanings=(), guess=OverRange(), guessed=False)
 
 
 def _is_taken_back(event: Heard, own: Answer, grammar: StepGrammar) -> bool:
     """Whether what is said behind a "but" answers the other way: "a leaf in it, but it spins"."""
-    behind = grammar.parse(grammar.behind_reserve(event.words)).meanings
+    behind = grammar.parse(grammar.answers.behind_reserve(event.words)).meanings
     return len(behind) == 1 and isinstance(behind[0], Answer) and behind[0] != own
 
 
@@ -65,7 +67,7 @@ def _last_digit(
     if not isinstance(new, Reading) or not isinstance(old, Reading) or new.unit is not None:
         return event
     digit = new.value == new.value.to_integral_value() and 0 <= new.value < TEN
-    if not digit or not old.value % 1 or not grammar.denies(event.words):
+    if not digit or not old.value % 1 or not grammar.answers.denies(event.words):
         return event
     meant = Decimal(f"{old.value}"[:-1] + f"{new.value:f}")
     return replace(event, meanings=(), guess=Correction(replace(old, value=meant)))
@@ -84,9 +86,9 @@ def _ends_unsure(
     """
     if own.unit is not None or judge(setup, session, own).target not in setup.procedure.findings:
         return False
-    if grammar.is_rough(words) and _is_near(setup, session, own):
+    if grammar.values.is_rough(words) and _is_near(setup, session, own):
         return True
-    return grammar.names_unit(words)
+    return grammar.numbers.name_unit(words)
 
 
 def _is_near(setup: SessionSetup, session: Session, own: Reading) -> bool:
@@ -110,7 +112,7 @@ def _pointed(
     if own.value not in _TWO_DIGITS or len(units_meant(setup, session, own)) > 1:
         return event
     tenth = own.value.scaleb(-1)
-    either = grammar.either_way(event.words)
+    either = grammar.numbers.either_way(event.words)
     told = next((each for each in either if each.value == tenth), None)
     if told is None or not _can_be(setup, session, told):
         return event

@@ -41,7 +41,7 @@ def of_what_is_asked(
         others = tuple(named[name] for name, state in told.items() if asked[name] != state)
         return replace(event, meanings=others[:1], guess=None, guessed=False)
     if told == asked:
-        answer = AFFIRM if grammar.affirms(event.words) else DONE
+        answer = AFFIRM if grammar.answers.affirms(event.words) else DONE
         return replace(event, meanings=(answer,), guess=None, guessed=False)
     return replace(event, meanings=(), guess=AFFIRM, guessed=False)
 

@@ -61,12 +61,12 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     has not said that all is done, unless these are all that was asked for.
     """
     at = session.at_step if session.state is State.MEANT else session
-    if at.state not in _READ | _MADE | _ASKED or grammar.asks(event.words):
+    if at.state not in _READ | _MADE | _ASKED or grammar.manner.asks(event.words):
         return event
     procedure = setup.procedure
     needs = setup.step(at).needs
     ways = told(procedure, {need.condition for need in needs})
-    found, left = grammar.states_told(event.words, ways, bare(procedure))
+    found, left = grammar.states.told_in(event.words, ways, bare(procedure))
     states = _settled(setup, at, found) or _of_it(event, grammar, setup, at)
     known = procedure.conditions
     named = {
@@ -79,11 +79,11 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     offered = (event.guess,) if event.guess is not None else ()
     values = tuple(m for m in event.meanings or offered if isinstance(m, _VALUES))
     if values and all(m in values or _is_state(m) for m in event.meanings):
-        unlit = [(TEST_LAMP, UNLIT, _Told.NAMED)] if grammar.is_unlit(event.words) else []
+        unlit = [(TEST_LAMP, UNLIT, _Told.NAMED)] if grammar.states.is_unlit(event.words) else []
         states = [*states, *unlit]
         return _read_so(event, setup, at, states, named, values) if at.state in _READ else event
     only = not (event.meanings or left)  # whatever is guessed, they tell that
-    spoken_of = bool(left) and grammar.is_aside(event.words)
+    spoken_of = bool(left) and grammar.manner.is_aside(event.words)
     if not (states or spoken_of) and at.state in _CHANGED:
         return told_alone(event, setup, at, left)
     if not named or spoken_of or not (only or may_be_states(event)):
@@ -108,7 +108,7 @@ def _of_it(
     if denied or at.state not in {State.CONDITION, State.MEASURE}:
         return []
     needs = setup.step(at).needs
-    states = states_of_it(needs, setup.procedure, grammar.told_of_it(event.words))
+    states = states_of_it(needs, setup.procedure, grammar.states.told_of_it(event.words))
     return [(*one, _Told.NAMED) for one in states]
 
 
@@ -171,7 +171,7 @@ def _instead(
     values = tuple(m for m in beside if isinstance(m, _VALUES))
     if at.state is State.CAUTION:
         clear = beside == (AFFIRM,) and not grammar.is_known_by_a_part(left)
-        values = values or grammar.numbers_in(left)  # too early, however it is said
+        values = values or grammar.numbers.told_in(left)  # too early, however it is said
         return _at_a_caution(event, beside if clear else (*named.values(), *values))
     if values and at.state in _READ and event.meanings != (DONE,):
         return replace(event, meanings=(*named.values(), *values), guess=None, guessed=False)
@@ -236,4 +236,6 @@ def _in_part(
     )
     if not made or not guessed or len(to_make) - len(made) <= MOST_UNTOLD:
         return False
-    return not (grammar.is_of_all(event.words) or DONE in grammar.parse_strictly(left).meanings)
+    return not (
+        grammar.answers.is_of_all(event.words) or DONE in grammar.parse_strictly(left).meanings
+    )

@@ -26,7 +26,11 @@ def with_complaint(
     event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session
 ) -> Heard:
     """``event``, which answers a question still to come, names a test, or tells the complaint."""
-    if not may_be_told(session) or grammar.asks(event.words) or grammar.numbers_in(event.words):
+    if (
+        not may_be_told(session)
+        or grammar.manner.asks(event.words)
+        or grammar.numbers.told_in(event.words)
+    ):
         return event
     ahead = question_ahead(setup, session)
     answer = _answer(ahead, grammar, event.words) if ahead is not None else ""
@@ -34,7 +38,8 @@ def with_complaint(
         return as_told(event, Answer(answer))
     if event.meanings or not event.words:
         return event
-    complains, points = grammar.complains(event.words), grammar.points_out(event.words)
+    complains = grammar.complaints.complains(event.words)
+    points = grammar.complaints.points_out(event.words)
     named = test_named(setup, session, event.words) if complains or points else ""
     if named:
         return as_told(event, Command(CommandName.GO_TO, about=f"{TOLD}{named}"))
@@ -47,7 +52,7 @@ def with_complaint(
 
 def _answer(ahead: Step, grammar: StepGrammar, words: str) -> str:
     """The answer that all of ``words`` are, in two words or more: "it won't park"."""
-    told = grammar.complaint_in(words)
+    told = grammar.complaints.complaint_in(words)
     found = {
         reply.name
         for reply in ahead.replies

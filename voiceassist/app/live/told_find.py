@@ -18,13 +18,13 @@ def with_find(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: 
         return event
     if not event.meanings and not _tells_fault(event, grammar, setup):
         return event
-    if grammar.asks(event.words) or grammar.is_aside(event.words):
+    if grammar.manner.asks(event.words) or grammar.manner.is_aside(event.words):
         return replace(event, meanings=(), guess=None)
-    about = MENDED if grammar.is_mended(event.words) else ""
+    about = MENDED if grammar.repairs.is_mended(event.words) else ""
     found = replace(_FOUND, about=about)
     return as_told(event, found)
 
 
 def _tells_fault(event: Heard, grammar: StepGrammar, setup: SessionSetup) -> bool:
     named = event.words and findings_named(setup.procedure, event.words)
-    return bool(named) and grammar.tells_fault(event.words)
+    return bool(named) and grammar.repairs.tells_fault(event.words)

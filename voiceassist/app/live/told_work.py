@@ -27,10 +27,10 @@ def with_work(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: 
         return _own_work(event, grammar)
     if not _is_guided(session) or not _tells_work(event, grammar) or event.guess in _PRESSING:
         return event
-    undone = grammar.leaves_undone(event.words)
+    undone = grammar.repairs.leaves_undone(event.words)
     if session.state is State.OFFER:
         about = " ".join(setup.procedure.repairs[name].text for name in _repair(setup, session))
-        if event.meanings or undone or not grammar.shares(event.words, about):
+        if event.meanings or undone or not grammar.loose.shares(event.words, about):
             return event
     if event.meanings and not _gives_way(event, grammar, undone=undone):
         return event
@@ -50,7 +50,7 @@ def _own_work(event: Heard, grammar: StepGrammar) -> Heard:
     told = _tells_work(event, grammar) and (free or _is_all_noted(event))
     if event.meanings == (Command(CommandName.FOUND, about=MENDED),) or not (found or told):
         return event
-    if grammar.leaves_undone(event.words) or grammar.is_aside(event.words):
+    if grammar.repairs.leaves_undone(event.words) or grammar.manner.is_aside(event.words):
         return event
     return as_told(event, Command(CommandName.FOUND, about=WORK))
 
@@ -62,7 +62,8 @@ def _is_all_noted(event: Heard) -> bool:
 
 
 def _tells_work(event: Heard, grammar: StepGrammar) -> bool:
-    return len(event.words.split()) >= _LEAST and grammar.tells_work(event.words)
+    long = len(event.words.split()) >= _LEAST
+    return long and grammar.repairs.tells_work(event.words) and not grammar.manner.asks(event.words)
 
 
 def _is_guided(session: Session) -> bool:

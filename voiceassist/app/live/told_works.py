@@ -19,9 +19,10 @@ def with_trial(event: Heard, grammar: StepGrammar, setup: SessionSetup, session:
     if not tried or setup.step(session).good != ("affirm",):
         return event
     plain = event.meanings and event.meanings[0] not in _ELSEWHERE and not event.guessed
-    works = None if plain or grammar.asks(event.words) else grammar.tells_works(event.words)
+    told = not (plain or grammar.manner.asks(event.words))
+    works = grammar.repairs.tells_works(event.words) if told else None
     if works is None and not plain and not event.meanings:  # "all speeds work, can i tell him"
-        works = grammar.tells_works(event.words.partition(",")[0])
+        works = grammar.repairs.tells_works(event.words.partition(",")[0])
     if works is None:
         heard = event.guessed and event.meanings[:1] and event.meanings[0] in _TO_HEAR_MORE
         return replace(event, meanings=(), guess=None, guessed=False) if heard else event

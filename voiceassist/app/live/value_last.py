@@ -26,7 +26,7 @@ def value_last(
         return None
     needs = setup.step(session).needs
     ways = told(setup.procedure, {need.condition for need in needs})
-    states, left = grammar.states_told(words, ways, bare(setup.procedure))
+    states, left = grammar.states.told_in(words, ways, bare(setup.procedure))
     before, comma, last = left.rpartition(",")
     if _unlike(states, needs) or not (comma or states) or grammar.is_known_by_a_part(last):
         return None
@@ -35,8 +35,12 @@ def value_last(
     value = grammar.parse(last).meanings or grammar.parse(whole).meanings
     if len(value) != 1 or not isinstance(value[0], Reading | OverRange):
         return None
-    other = grammar.numbers_in(before) or grammar.denies(before) or grammar.asks(before)
-    other = other or grammar.is_aside(words)
+    other = (
+        grammar.numbers.told_in(before)
+        or grammar.answers.denies(before)
+        or grammar.manner.asks(before)
+    )
+    other = other or grammar.manner.is_aside(words)
     return None if other or _tells_another_state(grammar, needs, words, before) else value[0]
 
 
@@ -54,4 +58,4 @@ def _tells_another_state(
     said = _STATES & set(before.replace(",", " ").split())
     family = _PLACES if said & _PLACES else _STATES - _PLACES
     needed = family & {need.state for need in needs}
-    return bool(said) and not (grammar.is_of_all(words) and said == needed)
+    return bool(said) and not (grammar.answers.is_of_all(words) and said == needed)
