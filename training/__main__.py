@@ -57,13 +57,14 @@ def speak(
     *,
     formants: Annotated[bool, typer.Option(help="espeak-ng speaks, not the network.")] = False,
     tubes: Annotated[bool, typer.Option(help="gnuspeech speaks, not the network.")] = False,
+    hmm: Annotated[bool, typer.Option(help="RHVoice speaks, not the network.")] = False,
 ) -> None:
     """Speak the phrases, shard by shard; shards that are there already are passed over."""
     from training.speaking import Order, speak_all
 
     until, voices, others = time.time() + seconds, tuple(voice or ()), tuple(but or ())
     order = Order(
-        data, data / texts, until, processes, device, voices, others, shard, formants, tubes
+        data, data / texts, until, processes, device, voices, others, shard, formants, tubes, hmm
     )
     speak_all(order)
 

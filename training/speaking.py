@@ -11,6 +11,7 @@ import torch
 
 from training import formants
 from training.clips import Shard
+from training.hmm import Models
 from training.phonemes import Spoken, read
 from training.speech import Speaker, Voices, parts, speak
 from training.tubes import Tubes
@@ -33,6 +34,7 @@ class Order:
         shard: phrases of a shard.
         formants: whether espeak-ng speaks, not the network.
         tubes: whether gnuspeech does.
+        hmm: whether RHVoice does.
     """
 
     data: Path
@@ -45,6 +47,7 @@ class Order:
     shard: int = 100
     formants: bool = False
     tubes: bool = False
+    hmm: bool = False
 
     def speaks(self, voice: str) -> bool:
         """Whether a voice speaks."""
@@ -79,6 +82,8 @@ def _work(order: Order, worker: int) -> None:
 def _sayer(order: Order) -> Saying:
     if order.formants:
         return _by_formants
+    if order.hmm:
+        return _by_models(order)
     return _by_tubes(order) if order.tubes else _by_network(order)
 
 
@@ -91,6 +96,11 @@ def _by_network(order: Order) -> Saying:
 def _by_tubes(order: Order) -> Saying:
     tubes = Tubes(order.data / "gnuspeech.mjs")
     return lambda phrases, rng: tubes.speak([spoken.text for spoken in phrases], rng)
+
+
+def _by_models(order: Order) -> Saying:
+    models = Models(order.data / "rhvoice")
+    return lambda phrases, rng: models.speak([spoken.text for spoken in phrases], rng)
 
 
 def _by_formants(phrases: Sequence[Spoken], rng: Random) -> Shard:

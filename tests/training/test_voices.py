@@ -8,14 +8,17 @@ from random import Random
 import numpy as np
 import pytest
 import torch
+from numpy.typing import NDArray
 
-from training import formants, tubes
+from training import formants, hmm, tubes
 from training.clips import RATE_HZ, shards
 from training.phonemes import Spoken, _from_elsewhere, phonemes, write
 from training.speaking import Order, speak_all
 from training.speech import joined, resampled
 
-SYNTHESISER = Path(__file__).parents[2] / ".ear" / "gnuspeech.mjs"
+FETCHED = Path(__file__).parents[2] / ".ear"
+SYNTHESISER, MODELS = FETCHED / "gnuspeech.mjs", FETCHED / "rhvoice"
+needs_models = pytest.mark.skipif(not MODELS.exists(), reason="needs python -m training fetch")
 needs_espeak = pytest.mark.skipif(shutil.which("espeak-ng") is None, reason="needs espeak-ng")
 
 
@@ -67,6 +70,60 @@ def test_a_tube_says_a_phrase_in_many_voices_and_none_like_the_other() -> None:
         assert speaker.said("", rng) is None
     assert all(sound is not None and 0.6 < len(sound) / RATE_HZ < 5 for sound in said)
     assert len({None if sound is None else sound.tobytes() for sound in said}) == 4
+
+
+def test_models_speak_in_every_voice_and_most_often_in_those_of_english() -> None:
+    rng = Random(7)
+    voices = [hmm.Voice.drawn(rng) for _ in range(2000)]
+    assert len(set(voices)) == 2000
+    assert {voice.name for voice in voices} == set(hmm.NAMES)
+    assert sum(voice.name in {"Bdl", "Clb"} for voice in voices) > 1600
+
+
+def test_a_short_throat_leaves_pace_and_pitch_as_they_were() -> None:
+    plain, short = (hmm.Voice("Clb", made_hz, 1.2, 0.9).told() for made_hz in (24_000, 28_800))
+    assert plain.relative_rate == pytest.approx(short.relative_rate * 1.2)
+    assert plain.relative_pitch == pytest.approx(short.relative_pitch * 1.2)
+
+
+@needs_models
+def test_models_say_a_phrase_in_many_voices_and_none_like_the_other() -> None:
+    rng, speaker = Random(8), hmm.Models(MODELS)
+    said = [speaker.said("twelve point five volts", hmm.Voice.drawn(rng)) for _ in range(6)]
+    assert all(sound is not None and 0.6 < len(sound) / RATE_HZ < 5 for sound in said)
+    assert len({None if sound is None else sound.tobytes() for sound in said}) == 6
+    assert speaker.said("", hmm.Voice.drawn(rng)) is None
+
+
+@needs_models
+def test_a_shorter_throat_is_neither_faster_nor_higher() -> None:
+    speaker = hmm.Models(MODELS)
+    long, short = (
+        speaker.said("one nine one nine", hmm.Voice("Bdl", made_hz, 1, 1))
+        for made_hz in (21_600, 27_600)
+    )
+    assert long is not None
+    assert short is not None
+    assert len(short) == pytest.approx(len(long), rel=0.08)
+    assert _pitch_hz(short) == pytest.approx(_pitch_hz(long), rel=0.1)
+
+
+def _pitch_hz(sound: NDArray[np.int16]) -> float:
+    """Of the middle of a sound, by the lag at which it is most like itself."""
+    middle = sound[len(sound) // 2 :][: RATE_HZ // 4].astype(np.float64)
+    alike = np.correlate(middle, middle, "full")[len(middle) - 1 :]
+    first, last = RATE_HZ // 300, RATE_HZ // 60
+    return RATE_HZ / (first + int(alike[first:last].argmax()))
+
+
+@needs_models
+def test_models_fill_shards(tmp_path: Path) -> None:
+    (tmp_path / "rhvoice").symlink_to(MODELS)
+    write(tmp_path / "few.json", [Spoken("go back", (), ()), Spoken("fifteen ohms", (), ())])
+    speak_all(Order(tmp_path, tmp_path / "few.json", 1e12, 1, "cpu", hmm=True))
+    (shard,) = shards(tmp_path / "speech")
+    assert shard.texts == ("go back", "fifteen ohms")
+    assert all(len(sound) > RATE_HZ // 3 for sound in shard.sounds)
 
 
 @needs_espeak
