@@ -17,7 +17,7 @@ _MEANT = (
     ("asked.vague_words", Command(CommandName.NOT_SURE)),
 )
 _FORGOT = Command(CommandName.FORGOT)
-_PRESSING = frozenset({CommandName.DANGER, CommandName.UNSAFE})
+_PRESSING = frozenset({CommandName.DANGER, CommandName.UNSAFE, CommandName.STAND_BY})
 
 
 def with_asides(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> Heard:
