@@ -21,7 +21,7 @@ Stored = NDArray[np.floating[Any]]
 
 #: The shipped weights, and their SHA-256.
 FILE = Path(__file__).with_name("weights.npz")
-SHA256 = "8af668db1ea99285df8fff440ad8d7b2e6d4a3c7c1654daa50da91c763c565b6"
+SHA256 = "9a7e68b5d29a76f5eeebcf2ff79cb05ec3e0921c27e7f1be8c3f7b1a9b1b497e"
 _REMEDY = "install voiceassist again, or use --listener sphinx"
 
 
